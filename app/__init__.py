@@ -1,0 +1,1 @@
+"""Swathboard: the shared board of a dairy's haylage harvest."""

@@ -1,0 +1,1 @@
+"""The standing crop: one published relation per function, numbers in, numbers out."""

@@ -1,0 +1,1 @@
+"""Silage in store: one published relation per function, numbers in, numbers out."""

@@ -1,0 +1,1 @@
+"""Turns numbers into a decision with reasons; no clock, no database."""

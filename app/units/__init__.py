@@ -1,0 +1,1 @@
+"""Exact factors, the two unit systems people read and type in, and sentences that carry figures."""

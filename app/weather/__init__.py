@@ -1,0 +1,1 @@
+"""Daily weather: files read, series kept in order, climate of a station."""
