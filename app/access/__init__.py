@@ -1,1 +1,1 @@
-"""."""
+"""Who may do what, and the work one request does in one transaction."""

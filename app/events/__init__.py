@@ -1,1 +1,1 @@
-"""."""
+"""Telling open pages what changed, after the commit."""

@@ -1,1 +1,1 @@
-"""."""
+"""Tables, constraints and queries: one file per noun."""

@@ -1,0 +1,67 @@
+"""Two people on one row: different fields merge, the same field is shown with both values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from app.access.work import Work
+from app.errors import Conflict
+from app.events.history import note
+from app.records.base import OfFarm
+
+_NEAR = 1e-9
+
+
+def same(left: Any, right: Any) -> bool:
+    """Whether two stored values are the same; numbers within rounding of a form and back."""
+    if isinstance(left, bool) or isinstance(right, bool) or left is None or right is None:
+        return left == right or (left in (None, "", False) and right in (None, "", False))
+    if isinstance(left, int | float) and isinstance(right, int | float):
+        return abs(left - right) <= _NEAR * max(1.0, abs(left), abs(right))
+    return left == right
+
+
+def apply_edit(
+    work: Work,
+    row: OfFarm,
+    values: Mapping[str, Any],
+    was: Mapping[str, Any] | None = None,
+    *,
+    noun: str,
+    name: str = "",
+    parts: tuple[str, ...] = (),
+    verb: str = "edit",
+) -> dict[str, tuple[Any, Any]]:
+    """Change the fields of `row` that differ, with a line of history; returns field -> (before, after).
+
+    `was` holds the values the person saw when the form was opened. A field the person left as it was keeps what
+    stands there now; a field both changed raises Conflict with both values, and nothing is changed.
+    """
+    changes, conflicts = {}, {}
+    for field, typed in values.items():
+        now = getattr(row, field)
+        if same(now, typed) or (was is not None and field in was and same(was[field], typed)):
+            continue
+        if was is not None and field in was and not same(was[field], now):
+            conflicts[field] = (now, typed)
+        else:
+            changes[field] = (now, typed)
+    if conflicts:
+        raise Conflict(conflicts)
+    if changes:
+        for field, (_before, after) in changes.items():
+            setattr(row, field, after)
+        if hasattr(row, "version"):
+            row.version += 1
+        note(
+            work,
+            row.farm_id,
+            verb,
+            noun,
+            row.id,
+            name=name or str(getattr(row, "name", "")),  # type: ignore[attr-defined]
+            fields=changes,
+            parts=parts,
+        )
+    return changes
