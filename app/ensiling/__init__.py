@@ -1,1 +1,1 @@
-"""Silage in store: one published relation per function, numbers in, numbers out."""
+"""Silage: packing, capacity, covering, losses, feed-out and its dangers; numbers in, numbers out."""
