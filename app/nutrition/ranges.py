@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from app.errors import OutOfRange
+from app.units.ranges import within
 from app.units.sentences import Quantity, Sentence
 
 
@@ -21,10 +21,7 @@ class Possible:
     unit: str
 
     def __call__(self, name: str, value: ArrayLike) -> NDArray[np.float64]:
-        taken = np.asarray(value, dtype=float)
-        if np.any((taken < self.low) | (taken > self.high)):
-            raise OutOfRange(f"{name} must lie within {self.low:g} to {self.high:g} {self.unit}")
-        return taken
+        return within(name, value, (self.low, self.high), self.unit)
 
 
 @dataclass(frozen=True)
