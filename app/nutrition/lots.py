@@ -19,7 +19,6 @@ SPREAD = Possible(0.0, 1e5, "(the unit of the value)")
 SAMPLES = Possible(1.0, 1000.0, "samples")
 MINERAL = Possible(0.0, 0.15, "(a fraction)")
 NITRATE_PPM = Possible(0.0, 30_000.0, "ppm")
-NITRATE_PER_NITRATE_N = 4.427
 
 
 def sample_mean(values_frac: ArrayLike) -> NDArray[np.float64]:
