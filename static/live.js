@@ -1,0 +1,211 @@
+// The browser's side of a shared page: live parts, connection words, guarded typing, small controls. Pages work without it.
+(() => {
+  "use strict";
+  const body = document.body, words = body.dataset, root = document.documentElement;
+  const find = (selector, within = document) => within.querySelector(selector);
+  const all = (selector, within = document) => [...within.querySelectorAll(selector)];
+  const fill = (text, gaps) => text.replace(/\{(\w+)\}/g, (_, name) => gaps[name] ?? "");
+  const clock = () => new Date().toLocaleTimeString(root.lang, { hour: "numeric", minute: "2-digit" });
+
+  // ---- What is being typed is never swapped away
+  const TYPING = "input:not([type=checkbox],[type=radio],[type=button],[type=submit],[type=hidden]),select,textarea";
+  const changed = (field) =>
+    field.type === "hidden" || field.type === "submit" || field.type === "button" ? false
+      : field.type === "checkbox" || field.type === "radio" ? field.checked !== field.defaultChecked
+      : field.type === "file" ? field.files.length > 0
+      : field.options ? selectMoved(field)
+      : field.value !== field.defaultValue;
+  const selectMoved = (field) => {
+    const first = [...field.options].findIndex((option) => option.defaultSelected);
+    return field.multiple ? [...field.options].some((o) => o.selected !== o.defaultSelected)
+      : field.selectedIndex !== Math.max(first, 0);
+  };
+  const dirty = (within) => all("input,select,textarea", within).some(changed);
+  const busy = (part) => {
+    const at = document.activeElement, inside = part.contains(at) && at !== part;
+    return (inside && (at.matches(TYPING) || !at.id)) || dirty(part);
+  };
+
+  // ---- Live parts: fetched anew when the farm's stream names them
+  const running = new Map(); // part name -> true while fetching, "again" when named meanwhile
+  const markStale = (part, by, text) => {
+    part.classList.add("stale");
+    let note = find(":scope > .stale-note", part);
+    if (!note) {
+      note = document.createElement(part.matches("ul,ol") ? "li" : "p");
+      note.className = "stale-note";
+      note.setAttribute("role", "status");
+      part.append(note);
+    }
+    note.textContent = fill(text, { name: by }) + " ";
+    const show = document.createElement("button");
+    show.type = "button";
+    show.className = "quiet";
+    show.textContent = words.wordShow;
+    show.onclick = () => refresh(part, by, true);
+    note.append(show);
+  };
+  const place = (part, text) => {
+    const holder = document.createElement("template");
+    holder.innerHTML = text.trim();
+    const fresh = holder.content.firstElementChild;
+    if (!fresh) return part.remove();
+    const at = document.activeElement, focused = part.contains(at) ? at.id : "";
+    for (const open of all("details[open][id]", part)) {
+      const same = find(`#${CSS.escape(open.id)}`, holder.content);
+      if (same) same.open = true;
+    }
+    part.replaceWith(fresh);
+    window.htmx?.process(fresh);
+    fresh.classList.add("arrived");
+    if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
+    document.dispatchEvent(new CustomEvent("fresh", { detail: fresh }));
+  };
+  async function refresh(part, by, asked) {
+    const name = part.dataset.live;
+    if (!asked && busy(part)) return markStale(part, by, words.wordChanged);
+    if (running.has(name)) return running.set(name, "again");
+    running.set(name, true);
+    try {
+      const answer = await fetch(part.dataset.from, { headers: { "HX-Request": "true" }, credentials: "same-origin" });
+      const now = find(`[data-live="${CSS.escape(name)}"]`);
+      if (answer.redirected || answer.status === 401) location.reload();
+      else if (!now) return;
+      else if (answer.status === 404 || answer.status === 204) busy(now) && !asked ? markStale(now, by, words.wordGone) : now.remove();
+      else if (answer.ok) {
+        const text = await answer.text();
+        !asked && busy(now) ? markStale(now, by, words.wordChanged) : place(now, text);
+      }
+    } catch { /* no signal: the stream's catch-up names this part again */ missed.add(name); }
+    finally {
+      const again = running.get(name) === "again";
+      running.delete(name);
+      const next = again && find(`[data-live="${CSS.escape(name)}"]`);
+      if (next) refresh(next, by);
+    }
+  }
+  const named = (name, by, seq) => {
+    for (const part of all(`[data-live="${CSS.escape(name)}"]`))
+      if (!(seq <= Number(part.dataset.seq || 0))) refresh(part, by);
+  };
+  document.addEventListener("focusout", (event) => {
+    const part = event.target.closest?.(".stale[data-live]");
+    if (part) setTimeout(() => part.isConnected && !busy(part) && refresh(part, ""), 150);
+  });
+
+  // ---- The stream, with the number of the last change seen
+  const missed = new Set();
+  let stream, seq = Number(words.seq || 0), heard = 0, wait = 1000, retry, since = "", hiddenFor;
+  const say = (state) => {
+    const line = find("#layout-connection");
+    if (!line) return;
+    if (state === "offline") since ||= clock();
+    else since = "";
+    const text = state === "live" ? words.wordLive : state === "offline" ? fill(words.wordOffline, { time: since }) : words.wordWaiting;
+    if (line.textContent !== text) line.textContent = text;
+    line.parentElement.classList.toggle("away", state !== "live");
+    if (state !== "live") find("#layout-presence").textContent = "";
+  };
+  const lost = () => say(navigator.onLine ? "waiting" : "offline");
+  const alive = () => { heard = Date.now(); wait = 1000; say("live"); };
+  const close = () => { clearTimeout(retry); stream?.close(); stream = null; };
+  function open() {
+    close();
+    heard = Date.now();
+    stream = new EventSource(`${words.stream}?seq=${seq}`);
+    stream.onopen = () => { alive(); const names = [...missed]; missed.clear(); names.forEach((name) => named(name, "")); };
+    stream.onerror = () => {
+      lost();
+      close();
+      retry = setTimeout(open, wait);
+      wait = Math.min(wait * 2, 15000);
+    };
+    const change = (event) => {
+      alive();
+      const note = JSON.parse(event.data);
+      seq = Math.max(seq, note.seq || 0);
+      for (const name of note.parts || []) named(name, note.by || "", note.seq);
+    };
+    stream.onmessage = change;
+    stream.addEventListener("change", change);
+    stream.addEventListener("beat", alive);
+    stream.addEventListener("presence", (event) => {
+      alive();
+      const names = JSON.parse(event.data).names;
+      find("#layout-presence").textContent = names.length ? ` · ${fill(words.wordHere, { names: names.join(", ") })}` : "";
+    });
+  }
+  if (words.stream) {
+    open();
+    setInterval(() => { if (stream && Date.now() - heard > 45000) { lost(); open(); } }, 5000);
+    addEventListener("online", open);
+    addEventListener("offline", () => { lost(); });
+    addEventListener("pagehide", close);
+    addEventListener("pageshow", (event) => event.persisted && open());
+    document.addEventListener("visibilitychange", () => { // a browser keeps six connections to one server
+      clearTimeout(hiddenFor);
+      if (document.hidden) hiddenFor = setTimeout(close, 60000);
+      else if (!stream) open();
+    });
+  }
+
+  // ---- Leaving with unsaved typing asks first
+  let leaving = false;
+  const guarded = () => all("form[method=post]:not([data-no-guard])").some(dirty);
+  addEventListener("beforeunload", (event) => { if (!leaving && guarded()) event.preventDefault(); });
+  addEventListener("submit", (event) => {
+    if (event.defaultPrevented || event.target.hasAttribute("hx-post")) return;
+    leaving = true;
+    setTimeout(() => { leaving = false; }, 4000);
+  });
+
+  // ---- Answers of htmx
+  const message = (text) => {
+    const line = find("#layout-message");
+    line.replaceChildren(Object.assign(document.createElement("p"), { className: "message", textContent: text }));
+  };
+  body.addEventListener("htmx:sendError", () => message(words.wordUnsent));
+  body.addEventListener("htmx:timeout", () => message(words.wordUnsent));
+  body.addEventListener("htmx:beforeRequest", () => find("#layout-message")?.replaceChildren());
+  body.addEventListener("htmx:afterSwap", (event) => {
+    const at = event.detail.elt;
+    const wrong = find("[aria-invalid=true]", at.isConnected ? at : document);
+    if (event.detail.xhr?.status === 422) wrong?.focus();
+  });
+
+  // ---- Small controls
+  document.addEventListener("click", (event) => {
+    const step = event.target.closest("[data-step]");
+    if (step) {
+      const field = find("input", step.parentElement), by = Number(step.dataset.step);
+      const low = Number(field.dataset.low ?? field.min ?? 0) || 0, high = Number(field.dataset.high || field.max || Infinity);
+      const places = (String(step.dataset.step).split(".")[1] || "").length;
+      const value = (parseFloat(field.value.replace(",", ".")) || 0) + by;
+      field.value = Math.min(high, Math.max(low, value)).toFixed(places);
+      for (const kind of ["input", "change"]) field.dispatchEvent(new Event(kind, { bubbles: true }));
+    }
+    for (const menu of all("details.menu[open]")) if (!menu.contains(event.target)) menu.open = false;
+  });
+  document.addEventListener("keydown", (event) => {
+    const menu = event.key === "Escape" && find("details.menu[open]");
+    if (menu) { menu.open = false; find("summary", menu).focus(); }
+  });
+  document.addEventListener("input", (event) => {
+    const told = event.target.dataset?.output && document.getElementById(event.target.dataset.output);
+    if (told) told.textContent = Number(event.target.value).toLocaleString(root.lang);
+  });
+  document.addEventListener("change", (event) => {
+    if (event.target.closest("[data-autosubmit]")) event.target.form.requestSubmit();
+  });
+  document.addEventListener("submit", (event) => {
+    const form = event.target.closest("[data-theme-form]"), button = event.submitter;
+    if (!form || !button) return;
+    event.preventDefault();
+    const data = new URLSearchParams(new FormData(form, button));
+    root.dataset.theme = button.value;
+    for (const each of all("button", form)) each.setAttribute("aria-pressed", each === button);
+    fetch(form.action, { method: "POST", body: data, credentials: "same-origin", headers: { "HX-Request": "true" } })
+      .catch(() => message(words.wordUnsent));
+    document.dispatchEvent(new Event("recolour"));
+  }, true);
+})();
