@@ -41,7 +41,7 @@ def digestible_dry_matter(adf_frac: ArrayLike) -> Figures:
 
     Source
     ------
-    [Undersander2003]_ first step of relative feed value.
+    [ForageQuality2026]_ first step of relative feed value.
     """
     adf = fraction("adf_frac", adf_frac) * 100
     return (88.9 - 0.779 * adf) / 100
@@ -76,7 +76,7 @@ def intake_of_ndf(ndf_frac: ArrayLike) -> Figures:
 
     Source
     ------
-    [Undersander2003]_ second step of relative feed value.
+    [ForageQuality2026]_ second step of relative feed value.
     """
     ndf = within("ndf_frac", ndf_frac, FIBRE_FRAC, "(a fraction: 40 % is 0.40)") * 100
     return 120 / ndf / 100
@@ -111,7 +111,7 @@ def relative_feed_value(adf_frac: ArrayLike, ndf_frac: ArrayLike) -> Figures:
 
     Source
     ------
-    [Undersander2003]_ and [OntarioTrade2026]_ (constants 41, 53, 120, 1.29).
+    [ForageQuality2026]_ and [OntarioTrade2026]_ (constants 41, 53, 120, 1.29).
     """
     ddm = digestible_dry_matter(adf_frac) * 100
     dmi = intake_of_ndf(ndf_frac) * 100
