@@ -47,12 +47,20 @@ def delimiter_of(text: str) -> str:
         score = (round(hits / max(len(head), 1), 1), width) if width > 1 else (0.0, 0)
         if score[0] >= 0.5 and score > best_score:
             best, best_score = mark, score
-    return best
+    return best if best_score[1] else (" " if _in_columns(head) else ",")
+
+
+def _in_columns(head: list[str]) -> bool:
+    """Whether the lines are columns kept apart by runs of spaces."""
+    widths = Counter(len(line.split()) for line in head)
+    return any("  " in line.strip() for line in head) and widths.most_common(1)[0][0] > 2 and len(widths) <= 2
 
 
 def text_lines(text: str, delimiter: str, sheet: str, limits: Limits) -> tuple[list[Row], list[Problem]]:
     lines: list[Row] = []
     problems: list[Problem] = []
+    spaced = delimiter == " "
+    text = "\n".join(" ".join(line.split()) for line in text.splitlines()) if spaced else text
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=False)
     number = 0
     try:
