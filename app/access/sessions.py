@@ -57,7 +57,7 @@ def actor_of(session: Session, account: Account, sign_in: SignIn | None = None) 
         email=account.email,
         language=account.language,
         units=account.units,  # type: ignore[arg-type]
-        roles={farm_id: role for farm_id, role in rows},
+        roles={row.farm_id: row.role for row in rows},
         sign_in_id=sign_in.id if sign_in else None,
         only_farm_id=sign_in.farm_id if sign_in else None,
     )

@@ -8,7 +8,7 @@ from typing import Any
 from app.access.work import Work
 from app.errors import Conflict
 from app.events.history import note
-from app.records.base import OfFarm
+from app.records.base import Row
 
 _NEAR = 1e-9
 
@@ -24,7 +24,7 @@ def same(left: Any, right: Any) -> bool:
 
 def apply_edit(
     work: Work,
-    row: OfFarm,
+    row: Row,
     values: Mapping[str, Any],
     was: Mapping[str, Any] | None = None,
     *,
@@ -56,11 +56,11 @@ def apply_edit(
             row.version += 1
         note(
             work,
-            row.farm_id,
+            getattr(row, "farm_id", row.id),  # type: ignore[attr-defined]
             verb,
             noun,
             row.id,
-            name=name or str(getattr(row, "name", "")),  # type: ignore[attr-defined]
+            name=name or str(getattr(row, "name", "")),
             fields=changes,
             parts=parts,
         )

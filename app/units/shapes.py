@@ -13,7 +13,7 @@ from app.errors import Invalid, Unsure
 from app.units.kinds import KINDS, System
 from app.units.sentences import Quantity, Sentence
 
-Type = Literal["text", "long", "number", "whole", "day", "choice", "tick"]
+Type = Literal["text", "long", "secret", "email", "number", "whole", "day", "choice", "tick"]
 _NUMBER = re.compile(r"^[+-]?(\d+(\.\d*)?|\.\d+)$")
 _GROUPED = re.compile(r"^[+-]?\d{1,3}(,\d{3})+(\.\d+)?$")
 
@@ -253,7 +253,16 @@ def _choice(column: Column, text: Any, _system: System, _today: date | None, res
     )
 
 
-_READERS = {"text": _text, "long": _text, "number": _number, "whole": _number, "day": _day, "choice": _choice}
+_READERS = {
+    "text": _text,
+    "long": _text,
+    "secret": _text,
+    "email": _text,
+    "number": _number,
+    "whole": _number,
+    "day": _day,
+    "choice": _choice,
+}
 
 
 def write(shape: Shape, values: Mapping[str, Any], system: System) -> dict[str, str]:

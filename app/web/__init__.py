@@ -1,1 +1,1 @@
-"""."""
+"""URL and form in, page out: one file per noun."""

@@ -14,7 +14,7 @@ from app.errors import NotFound
 from app.settings import outside_folder
 from app.web import bundling
 
-ROUTER = APIRouter(include_in_schema=False)
+router = APIRouter(include_in_schema=False)
 FOR_EVER = "public, max-age=31536000, immutable"
 ENCODINGS = (("br", ".br"), ("gzip", ".gz"))
 log = logging.getLogger(__name__)
@@ -41,7 +41,7 @@ def asset(name: str) -> str:
     return f"/static/{built()[name]}"
 
 
-@ROUTER.get("/static/{name}", name="assets.file")
+@router.get("/static/{name}", name="assets.file")
 def file(request: Request, name: str) -> FileResponse:
     if name not in built().values():
         raise NotFound

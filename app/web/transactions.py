@@ -1,0 +1,57 @@
+"""One transaction per request: reading, or writing under the write lock with once-only sendings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Annotated
+
+from fastapi import Path, Request
+
+from app.access.sessions import actor_by_cookie
+from app.access.work import NOBODY, Actor, Clock, Work
+from app.errors import SignInNeeded
+from app.services import sendings
+from app.web.forms import Typed
+
+Id = Annotated[int, Path(ge=1, le=2**31 - 1)]
+FarmId = Annotated[int, Path(ge=1, le=2**31 - 1)]
+
+
+def cookie_name(request: Request) -> str:
+    """`__Host-` cookies need HTTPS; on plain http (loopback, a yard network) the plain name is used."""
+    return "__Host-sid" if request.app.state.settings.https else "sid"
+
+
+@contextmanager
+def reading(request: Request, *, anyone: bool = False) -> Iterator[Work]:
+    """A session to read in, for whoever is signed in. `anyone` lets people in who are not."""
+    state = request.app.state
+    with state.database.reading() as session:
+        yield Work(session, _actor(request, session, anyone), state.clock)
+
+
+@contextmanager
+def writing(request: Request, typed: Typed | None = None, *, anyone: bool = False) -> Iterator[Work]:
+    """A session to write in; commits at the end, then tells open pages. Any error undoes everything.
+
+    A form sent twice with the same once-only key raises AlreadyDone the second time.
+    """
+    state = request.app.state
+    with state.database.lock, state.database.writing() as session:
+        work = Work(session, _actor(request, session, anyone), state.clock)
+        key = request.headers.get("Idempotency-Key") or (typed.once if typed else None)
+        if key:
+            sendings.take_sending(work, key)
+        yield work
+        session.commit()
+    for farm_id in {farm_id for farm_id, _seq in work.told}:
+        state.bus.publish(farm_id)
+
+
+def _actor(request: Request, session, anyone: bool) -> Actor:
+    clock: Clock = request.app.state.clock
+    actor = actor_by_cookie(session, request.cookies.get(cookie_name(request)), clock.now())
+    if actor is NOBODY and not anyone:
+        raise SignInNeeded()
+    return actor
