@@ -18,7 +18,7 @@ STUBBLE_CM = (0.0, 60.0)
 LOWEST_STUBBLE_CM = 2 * CM_PER_IN
 YIELD_SLOPE_KG_HA_CM = -0.14 * KG_HA_PER_TON_ACRE / CM_PER_IN
 YIELD_SLOPES_MEASURED_KG_HA_CM = (-0.15 * KG_HA_PER_TON_ACRE / CM_PER_IN, -0.13 * KG_HA_PER_TON_ACRE / CM_PER_IN)
-"""First cutting alone, measured: 0.13 and 0.15 t/ac less for each inch higher. [Rankin2026]_ [Miner2026]_"""
+"""First cutting alone, measured: 0.13 and 0.15 t/ac less for each inch higher. [Rankin2026]_ [MinerHeight2026]_"""
 
 PURE_ALFALFA_GRASS_FRAC = 0.10
 HEAT_C_D = (0.0, 6000.0)
@@ -108,7 +108,7 @@ def yield_change_of_stubble(
 
     Source
     ------
-    [Rankin2026]_ 0.13 t/ac an inch and [Miner2026]_ 0.15; 0.14 between them derived.
+    [Rankin2026]_ 0.13 t/ac an inch and [MinerHeight2026]_ 0.15; 0.14 between them derived.
     """
     slope = within("slope_kg_ha_cm", slope_kg_ha_cm, (-400, 0), "kg/ha per cm")
     return slope * _higher_by(stubble_cm, from_stubble_cm)

@@ -175,7 +175,7 @@ STANDING_CROP: dict[str, Source] = {
         "Crop Science 21:267-271",
         mark="read",
     ),
-    "Maine2026": Source(
+    "MaineHeight2026": Source(
         "University of Maine Extension",
         2026,
         "Pasture course: forage mass from height",
@@ -210,7 +210,7 @@ STANDING_CROP: dict[str, Source] = {
         "msue.anr.msu.edu, 2013",
         mark="read",
     ),
-    "Miner2026": Source(
+    "MinerHeight2026": Source(
         "Thomas E.D.",
         2026,
         "How is cutting height profitable?",

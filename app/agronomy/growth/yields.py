@@ -189,7 +189,7 @@ def yield_of_height(
 
     Source
     ------
-    [Maine2026]_ height less stubble times density; the density of upright alfalfa derived from [Blonde2018]_.
+    [MaineHeight2026]_ height less stubble times density; the density of upright alfalfa derived from [Blonde2018]_.
     """
     height = within("height_cm", height_cm, HEIGHT_CM, "cm")
     above = within("height_cm less stubble_cm", height - within("stubble_cm", stubble_cm, HEIGHT_CM, "cm"), HEIGHT_CM)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from enum import StrEnum
 
 import numpy as np
@@ -371,7 +372,7 @@ def degree_days(
     return formula(temp_max_c, temp_min_c, base_c=base_c, cap_c=cap_c)
 
 
-FORMULAS = {
+FORMULAS: dict[Method, Callable[..., Figures]] = {
     Method.AVERAGE: degree_days_average,
     Method.RAISED: degree_days_raised,
     Method.HORIZONTAL_CAP: degree_days_horizontal_cap,
