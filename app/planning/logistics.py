@@ -44,8 +44,8 @@ MACHINES = {
     "pull-type chopper": _practice(0.60, 0.70, 0.85, 1.5, 3, 5),
     "self-propelled chopper": _practice(0.60, 0.70, 0.85, 1.5, 3.5, 6),
 }
-"""Low, likely and high, recalled from [AsaeStandards2003]_; the disc mower's speed lies between that table and the survey
-of [Undersander2012]_. Every one of them belongs to the farm to change."""
+"""Low, likely and high, recalled from [AsaeStandards2003]_; the disc mower's speed lies between that table and the
+survey of [Undersander2012]_. Every one of them belongs to the farm to change."""
 
 
 @dataclass(frozen=True)
@@ -153,7 +153,7 @@ def material_capacity(speed_km_h: Values, source_width_m: Values, yield_af_kg_ha
     Example
     -------
     >>> round(material_capacity(6.437376, 13.2588, 10619))
-    90637
+    90635
 
     Source
     ------
