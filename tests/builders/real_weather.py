@@ -3,8 +3,10 @@
 `python -m tests.builders.real_weather` fetches both into the ignored folder `.data/` (once, 24 MB); the test command
 does so before the tests. Sums are checked, so that a changed file is noticed.
 
-- aquacrop 3.1.0 (Apache-2.0): `champion_climate.txt`, Champion NE 1982-2018; `brussels_climate.txt`, Brussels 1976-2005.
-- bokeh_sampledata 2026.1 (BSD-3-Clause; data of the US government): `lincoln_weather.csv`, a real daily-summaries export.
+- aquacrop 3.1.0 (Apache-2.0):
+  `champion_climate.txt`, Champion NE 1982-2018; `brussels_climate.txt`, Brussels 1976-2005.
+- bokeh_sampledata 2026.1 (BSD-3-Clause; data of the US government):
+  `lincoln_weather.csv`, a real daily-summaries export.
 """
 
 from __future__ import annotations
