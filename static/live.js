@@ -178,7 +178,7 @@
     const step = event.target.closest("[data-step]");
     if (step) {
       const field = find("input", step.parentElement), by = Number(step.dataset.step);
-      const low = Number(field.dataset.low ?? field.min ?? 0) || 0, high = Number(field.dataset.high || field.max || Infinity);
+      const low = parseFloat(field.dataset.low ?? field.min) || 0, high = parseFloat(field.dataset.high || field.max) || Infinity;
       const places = (String(step.dataset.step).split(".")[1] || "").length;
       const value = (parseFloat(field.value.replace(",", ".")) || 0) + by;
       field.value = Math.min(high, Math.max(low, value)).toFixed(places);
