@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 import numpy as np
+from numpy.typing import NDArray
 
 from app.errors import OutOfRange
 from app.nutrition.lots import mean_by_mass
@@ -60,6 +61,10 @@ __all__ = [
 ]
 
 
+Days = NDArray[np.int64]
+"""Day ordinals."""
+
+
 def feed_balance(given: BalanceInput) -> Balance:
     """Balance every feed that is eaten or on hand."""
     _check(given)
@@ -70,7 +75,7 @@ def feed_balance(given: BalanceInput) -> Balance:
     return Balance(given.today, feeds, outlook)
 
 
-def steps(days: Figures, changes: Sequence[tuple[date, float]]) -> Figures:
+def steps(days: Days, changes: Sequence[tuple[date, float]]) -> Figures:
     """Value of a step function on each day (ordinals); 0 before the first change."""
     if not changes:
         return np.zeros(days.size)
@@ -80,7 +85,7 @@ def steps(days: Figures, changes: Sequence[tuple[date, float]]) -> Figures:
     return values[np.searchsorted(starts, days, side="right")]
 
 
-def group_need_by_day(group: Group, feed: str, days: Figures) -> Figures:
+def group_need_by_day(group: Group, feed: str, days: Days) -> Figures:
     """Dry matter of a feed a group eats on each day (ordinals); NaN where its intake is not known."""
     share = steps(days, [(i.from_on, i.share_frac) for i in group.inclusions if i.feed == feed])
     eating = steps(days, [(s.from_on, s.head) for s in group.heads]) * share
@@ -192,7 +197,7 @@ def _first_short(need: Figures, eaten: Figures) -> int | None:
     return int(np.argmax(short)) if short.any() else None
 
 
-def _run_out(today: date, need: Figures, eaten: Figures, ends: list[Figures], gaps) -> DateEstimate:
+def _run_out(today: date, need: Figures, eaten: Figures, ends: Sequence[Figures], gaps) -> DateEstimate:
     if gaps:
         return DateEstimate(None, reason=gaps[0])
     if not np.any(need > 0):
@@ -211,7 +216,7 @@ def _days_covered(need: Figures, eaten: Figures) -> float:
     return math.inf if day is None else day + float(eaten[day] / need[day])
 
 
-def _cover(need: Figures, eaten: Figures, ends: list[Figures], gaps) -> Estimate:
+def _cover(need: Figures, eaten: Figures, ends: Sequence[Figures], gaps) -> Estimate:
     if gaps:
         return unknown("days", gaps[0])
     if not np.any(need > 0):

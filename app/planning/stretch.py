@@ -116,9 +116,9 @@ def _straw(given: BalanceInput, balance: Balance, limits: StretchLimits) -> Stre
     changed = _scaled(given, 1 - limits.replaced_frac, {"growing", "dry"})
     ndf = balance.feeds[given.new_crop.feed].ndf_frac
 
-    def instead(saved: float) -> tuple[float, float]:
-        straw = saved * min(1.0, ndf / limits.straw_ndf_frac)
-        return saved, straw * limits.straw_usd_kg + (saved - straw) * limits.byproduct_usd_kg
+    def instead(saved_kg: float) -> tuple[float, float]:
+        straw = saved_kg * min(1.0, ndf / limits.straw_ndf_frac)
+        return saved_kg, straw * limits.straw_usd_kg + (saved_kg - straw) * limits.byproduct_usd_kg
 
     label = Sentence(
         "Replace {share} of it with straw and byproduct for heifers and dry cows.",

@@ -84,6 +84,12 @@ _ALL = (
     Kind(
         "price_af", "usd/kg", Unit("$/t as fed", 1 / q.KG_PER_SHORT_TON, 0), Unit("$/t as fed", 1 / q.KG_PER_TONNE, 0)
     ),
+    Kind(
+        "price_rfv",
+        "usd/kg",
+        Unit("$/t per RFV point", 1 / q.KG_PER_SHORT_TON, 2),
+        Unit("$/t per RFV point", 1 / q.KG_PER_TONNE, 2),
+    ),
     Kind("money", "usd", Unit("$", 1.0, 0), Unit("$", 1.0, 0)),
     _same("percent", "fraction", "%", 0.01, 1),
     _same("ndf", "fraction", "% NDF", 0.01, 1),
