@@ -18,6 +18,13 @@
       look[axis] = { ...layout[axis], gridcolor: rule.trim(), linecolor: ink.trim() };
     return look;
   };
+  // The figure comes in the colours of the day theme; each is put in place of the theme's own.
+  const DAY = { "#12436D": "--s0", "#28A197": "--s1", "#801650": "--s2", "#F46A25": "--s3", "#191917": "--ink", "#B9B5A8": "--edge" };
+  const themed = (text) => {
+    const look = getComputedStyle(body);
+    for (const [colour, name] of Object.entries(DAY)) text = text.replaceAll(colour, look.getPropertyValue(name).trim());
+    return text;
+  };
   const CONFIG = {
     displaylogo: false, responsive: true, plotlyServerURL: "", locale: "en",
     modeBarButtonsToRemove: ["sendChartToCloud", "select2d", "lasso2d", "autoScale2d"],
@@ -25,8 +32,9 @@
   async function paint(chart) {
     try {
       const inline = find("script[type='application/json']", chart);
-      const figure = inline ? JSON.parse(inline.textContent)
-        : await (await fetch(chart.dataset.figure, { credentials: "same-origin" })).json();
+      const text = inline ? inline.textContent
+        : await (await fetch(chart.dataset.figure, { credentials: "same-origin" })).text();
+      const figure = JSON.parse(themed(text));
       await load(chart.dataset.plotly);
       const drawing = find(".drawing", chart), svg = find(":scope > svg", drawing);
       let plot = find(".plot", drawing);
