@@ -9,11 +9,13 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 EMPTY_STYLE = "'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='"
+PLOTLY_STYLE = "'sha256-ji27qzEtxXZW+7dun6UwjHXJ18e6WAin1VvNtkzIE/o='"
+"""The one `<style>` the pinned plotly bundle adds; it changes with its version."""
 POLICY = "; ".join(
     (
         "default-src 'self'",
         "script-src 'self'",
-        f"style-src 'self' {EMPTY_STYLE}",
+        f"style-src 'self' {EMPTY_STYLE} {PLOTLY_STYLE}",
         "img-src 'self' data: blob:",
         "connect-src 'self'",
         "object-src 'none'",
