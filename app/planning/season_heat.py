@@ -196,7 +196,7 @@ def projected_date(ensemble: HeatEnsemble, index: ArrayLike) -> ProjectedDate:
     if reached.max() < ensemble.today_index and ensemble.known[: int(reached.max()) + 1][int(reached.min()) :].all():
         spread = reached.min() != reached.max()
         ends = (_day(ensemble, low), _day(ensemble, high)) if spread else (None, None)
-        return ProjectedDate(_day(ensemble, middle), *ends, basis=Basis.OBSERVED, years_count=n, notes=notes)
+        return ProjectedDate(_day(ensemble, middle), ends[0], ends[1], basis=Basis.OBSERVED, years_count=n, notes=notes)
     if n == 0 and not np.isfinite(middle):
         reason = Sentence("No complete past year of weather is on file, so dates ahead cannot be projected.")
         return ProjectedDate(None, reason=reason, notes=notes)
@@ -209,9 +209,10 @@ def projected_date(ensemble: HeatEnsemble, index: ArrayLike) -> ProjectedDate:
             "not one in which 8 of 10 years fall.",
             n=n,
         )
-        low, high = reached.min(), reached.max()
-        return ProjectedDate(*_days(ensemble, middle, low, high), reason, (), Basis.FEW_YEARS, n, notes)
-    return ProjectedDate(*_days(ensemble, middle, low, high), None, ("Day1985",), Basis.YEARS, n, notes)
+        ends = (_day(ensemble, reached.min()), _day(ensemble, reached.max()))
+        return ProjectedDate(_day(ensemble, middle), ends[0], ends[1], reason, (), Basis.FEW_YEARS, n, notes)
+    ends = (_day(ensemble, low), _day(ensemble, high))
+    return ProjectedDate(_day(ensemble, middle), ends[0], ends[1], None, ("Day1985",), Basis.YEARS, n, notes)
 
 
 def _notes(ensemble: HeatEnsemble) -> tuple[Sentence, ...]:
@@ -226,16 +227,12 @@ def _notes(ensemble: HeatEnsemble) -> tuple[Sentence, ...]:
     )
 
 
-def _days(ensemble: HeatEnsemble, *places: float) -> tuple[date | None, ...]:
-    return tuple(_day(ensemble, place) for place in places)
-
-
 def _day(ensemble: HeatEnsemble, place: float) -> date | None:
     """The nearest day to a place between two days; half a day is taken as the later one."""
     return calendar_day(math.floor(place + 0.5), ensemble.year) if np.isfinite(place) else None
 
 
-def quantiles(values: Figures, parts: Sequence[float]) -> Figures:
+def quantiles(values: NDArray[np.float64], parts: Sequence[float]) -> Figures:
     """Parts of the ordered values along the first axis by linear interpolation; a place beside inf is inf, NaN is NaN.
 
     >>> quantiles(np.array([[1.0], [2.0], [4.0], [np.inf]]), (0.5, 0.9))[:, 0].tolist()

@@ -103,12 +103,14 @@ def _day_columns(table: TableOfDays) -> tuple[str, ...]:
     for parts in (("year", "month", "day"), ("año", "mes", "día"), ("yyyy", "mm", "dd"), ("yr", "mo", "da")):
         if all(part in lower for part in parts):
             return tuple(lower[part] for part in parts)
-    for place, name in enumerate(table.header):
-        cells = [row.cells[place] for row in table.rows[:20] if not is_blank(row.cells[place])]
-        dates = [typed_date(cell) for cell in cells]
-        if cells and all(one.value or one.other for one in dates):
-            return (name,)
-    return ()
+    shares = [_share_of_dates([row.cells[place] for row in table.rows[:40]]) for place in range(len(table.header))]
+    best = max(range(len(shares)), key=lambda place: shares[place], default=0)
+    return (table.header[best],) if shares and shares[best] > 0.5 else ()
+
+
+def _share_of_dates(cells: list[Any]) -> float:
+    dates = [typed_date(cell) for cell in cells if not is_blank(cell)]
+    return sum(bool(one.value or one.other) for one in dates) / len(dates) if dates else 0.0
 
 
 def read_columns(
@@ -162,8 +164,8 @@ class _Sheet:
         high, low = self._high_low(values)
         high, low = question_temperatures(self, days, high, low, units[0])
         for i, row in enumerate(self.table.rows if days else ()):
-            if days[i] is not None:
-                self._put(row, days[i], units, high[i], low[i], values["rain"][i])
+            if (day := days[i]) is not None:
+                self._put(row, day, units, high[i], low[i], values["rain"][i])
         series = self.book.series(station)
         return Reading(
             series,
@@ -307,10 +309,10 @@ class _Sheet:
         return values["mean"], values["mean"]
 
     def _put(self, row: TableRow, day: date, units: tuple[str, str], high: float, low: float, rain: float) -> None:
-        columns = self.columns
-        self.book.put(row.number, day, "high_c", to_celsius(high, units[0]), f"{columns.high or columns.mean} {high:g}")
-        self.book.put(row.number, day, "low_c", to_celsius(low, units[0]), f"{columns.low or columns.mean} {low:g}")
-        self.book.put(row.number, day, "precip_mm", to_mm(rain, units[1]), f"{columns.rain} {rain:g}")
+        columns, put = self.columns, self.book.put
+        put(row.number, day, "high_c", to_celsius(high, units[0]), f"{high:g}", columns.high or columns.mean)
+        put(row.number, day, "low_c", to_celsius(low, units[0]), f"{low:g}", columns.low or columns.mean)
+        put(row.number, day, "precip_mm", to_mm(rain, units[1]), f"{rain:g}", columns.rain)
 
 
 def _decimal_question(cell: str, other: tuple[float, float]) -> Question:

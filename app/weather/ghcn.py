@@ -136,7 +136,7 @@ def _take(book: DayBook, row: int, on: date, element: str, value: int, measured:
         if element == "PRCP" and measured == TRACE:
             book.trace.add(on)
             tenths = 0.0
-    book.put(row, on, ELEMENTS[element], tenths, value)
+    book.put(row, on, ELEMENTS[element], tenths, value, element)
 
 
 def looks_like_by_year(text: str) -> bool:

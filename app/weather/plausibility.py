@@ -30,7 +30,7 @@ def question_days(asker: Asker, days: Sequence[date | None], today: date | None)
         return list(days)
     back = {day: _year_before(day) for day in ahead}
     if all(day is not None and day < today for day in back.values()):
-        choices = (
+        choices: tuple[Choice, ...] = (
             Choice("back", Sentence("one year earlier, from {day}", day=back[min(ahead)])),
             Choice("leave_out", Sentence("leave these days out")),
         )

@@ -67,9 +67,13 @@ class DayBook:
         if len(self.problems) < MOST_PROBLEMS:
             self.problems.append(Problem(self.sheet, row, column, str(got), allowed))
 
-    def put(self, row: int, day: date, column: str, value: float, got: object) -> None:
-        """Note one value; a second, different one of the same day is refused and the first stays."""
-        if np.isnan(value) or not self._possible(row, column, value, got):
+    def put(self, row: int, day: date, column: str, value: float, got: object, shown: str | None = None) -> None:
+        """Note one value; a second, different one of the same day is refused and the first stays.
+
+        `column` is one of COLUMNS, `shown` what the file calls it.
+        """
+        shown = shown or column
+        if np.isnan(value) or not self._possible(row, column, value, got, shown):
             self.values.setdefault(day, [np.nan] * 3)
             self.rows.setdefault(day, row)
             return
@@ -79,13 +83,13 @@ class DayBook:
             self.doubled.add(day)
             if abs(cells[place] - value) > 1e-6:
                 self.refuse(
-                    row, column, got, Sentence("{day} stands twice with different values; the first is kept.", day=day)
+                    row, shown, got, Sentence("{day} stands twice with different values; the first is kept.", day=day)
                 )
             return
         cells[place] = value
         self.rows.setdefault(day, row)
 
-    def _possible(self, row: int, column: str, value: float, got: object) -> bool:
+    def _possible(self, row: int, column: str, value: float, got: object, shown: str) -> bool:
         low, high = (0.0, WETTEST_MM) if column == "precip_mm" else (LOWEST_C, HIGHEST_C)
         if low <= value <= high:
             return True
@@ -93,7 +97,7 @@ class DayBook:
             allowed = Sentence("Rain of a day lies within {low} to {high} mm.", low=low, high=high)
         else:
             allowed = Sentence("Air temperature lies within {low} to {high} °C.", low=low, high=high)
-        self.refuse(row, column, got, allowed)
+        self.refuse(row, shown, got, allowed)
         return False
 
     def series(self, station: str) -> DailySeries:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from enum import IntEnum
 
 import numpy as np
@@ -69,7 +70,7 @@ class DailySeries:
 
     def between(self, first_on: np.datetime64, last_on: np.datetime64) -> DailySeries:
         """The days from `first_on` to `last_on`, both included; days outside the series are NaN."""
-        days = np.arange(np.datetime64(first_on, "D"), np.datetime64(last_on, "D") + 1)
+        days: Days = np.arange(first_on.astype(DAY), last_on.astype(DAY) + np.timedelta64(1, "D"), dtype=DAY)
         place = (days - self.days[0]).astype(int) if len(self) else np.full(len(days), -1)
         inside = (place >= 0) & (place < len(self))
         take = np.where(inside, place, 0)
@@ -110,7 +111,7 @@ def empty_series(station: str) -> DailySeries:
 
 def series_of(
     station: str,
-    days: ArrayLike,
+    days: ArrayLike | Sequence[date],
     high_c: ArrayLike,
     low_c: ArrayLike,
     precip_mm: ArrayLike,
@@ -159,19 +160,19 @@ def merge(old: DailySeries, new: DailySeries, *, replace_changed: bool) -> Merge
     before, after = old.between(first, last), new.between(first, last)
     outranked = (after.kind == Kind.FORECAST) & ((before.kind == Kind.OBSERVED) | (before.kind == Kind.FILLED))
     differs = np.zeros(len(before), bool)
-    columns = []
+    columns: dict[str, Figures] = {}
     for name in ("high_c", "low_c", "precip_mm"):
         was, now = getattr(before, name), getattr(after, name)
         offered = ~np.isnan(now) & ~outranked
         clash = offered & ~np.isnan(was) & (np.abs(was - now) > 1e-6)
         weak = (before.kind == Kind.FORECAST) | (before.kind == Kind.FILLED)
         differs |= clash & ~weak
-        columns.append(np.where(offered & (np.isnan(was) | replace_changed | weak), now, was))
+        columns[name] = np.where(offered & (np.isnan(was) | replace_changed | weak), now, was)
     offered_day = (after.kind != Kind.NONE) & ~outranked
     fresh = offered_day & (before.kind == Kind.NONE)
     firmer = offered_day & (fresh | (before.kind == Kind.FORECAST) | (before.kind == Kind.FILLED))
     kind = np.where(firmer, after.kind, before.kind).astype(np.int8)
-    series = DailySeries(new.station or old.station, before.days, *columns, kind)
+    series = DailySeries(new.station or old.station, before.days, kind=kind, **columns)
     same = offered_day & ~fresh & ~differs
     return Merged(series, int(fresh.sum()), int(same.sum()), tuple(before.days[differs]))
 
@@ -246,4 +247,5 @@ def complete_years(series: DailySeries, *, fill_d: int = 3) -> Years:
     Rain may be missing; who needs it looks again.
     """
     view = calendar_view(fill_short_gaps(series, longest_d=fill_d))
-    return view.only(~(np.isnan(view.high_c) | np.isnan(view.low_c)).any(axis=1))
+    holes = np.isnan(view.high_c) | np.isnan(view.low_c)
+    return view.only(np.logical_not(holes.any(axis=1)))
