@@ -1,8 +1,11 @@
 """Every cited key is listed once, every listed key is cited."""
 
 import ast
+import csv
 import re
 from pathlib import Path
+
+import pytest
 
 from app.sources import SOURCES
 
@@ -49,3 +52,18 @@ def test_every_source_can_be_looked_up():
         or str(source.year) != re.search(r"\d{4}", key).group()
     ]
     assert wanting == []
+
+
+UNPUBLISHED = {"geometry", "arithmetic", "practice"}
+"""What a checked value may come from when no publication prints it."""
+
+TABLES = sorted(Path(__file__).parents[1].rglob("published/*.csv"))
+
+
+@pytest.mark.parametrize("file", TABLES, ids=lambda file: f"{file.parents[1].name}/{file.name}")
+def test_every_published_value_names_a_listed_source_and_how_it_was_checked(file):
+    with file.open(newline="") as text:
+        rows = list(csv.DictReader(text))
+    assert rows and list(rows[0])[:2] == ["source", "where"] and list(rows[0])[-3:] == ["expected", "tolerance", "mark"]
+    assert {row["source"] for row in rows} <= SOURCES.keys() | UNPUBLISHED
+    assert {row["mark"] for row in rows} <= MARKS
