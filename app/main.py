@@ -18,6 +18,7 @@ from app.events.bus import Bus
 from app.events.postgres import hear_other_processes
 from app.records.base import Database
 from app.settings import Settings
+from app.web import assets
 from app.web.errors import add_error_pages
 from app.web.security import Fence
 
@@ -54,6 +55,7 @@ def create_app(settings: Settings | None = None, clock: Clock | None = None) -> 
 @asynccontextmanager
 async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     to_thread.current_default_thread_limiter().total_tokens = THREADS
+    await to_thread.run_sync(assets.built)
     listening = asyncio.create_task(hear_other_processes(app.state.database, app.state.bus))
     try:
         yield
