@@ -60,11 +60,11 @@ _NDF_GDD41 = 0.01 * q.F_D_PER_C_D
 _HEAT = (
     _choice(
         "heat_start_rule",
-        Start.FIRST_OF_MARCH,
+        Start.WARM_HIGHS,
         Start,
-        "Kaatz2026",
+        PRACTICE,
         "When counting of degree-days starts",
-        "Published thresholds were made with counting from 1 March; another rule needs other totals.",
+        "Common practice with the totals for buds and first flower. Published NDF totals were made with counting from 1 March.",
     ),
     _number(
         "heat_start_day",
@@ -396,7 +396,7 @@ _STORAGE = (
         Convention,
         "Daugherty2013",
         "How a loss is put on a need",
-        "Divide follows the mass: need over one minus the loss. Multiply follows extension tables: need times one plus.",
+        "Divide follows the mass: need over (1 - loss). Multiply follows extension tables: need times (1 + loss).",
     ),
     _number("new_crop_dm_frac", 0.38, "percent", 0.20, 0.70, JUDGEMENT, "Dry matter of the new crop in store"),
     _number(

@@ -11,6 +11,7 @@ import numpy as np
 from app.access.gate import access_farm
 from app.access.work import Work
 from app.agronomy.heat import Method, Start
+from app.agronomy.heat.daily import NEEDS_CAP
 from app.planning.season_heat import HeatEnsemble, HeatRule, SeasonWeather, heat_ensemble
 from app.records.stations import Station
 from app.services import farms, stations
@@ -25,6 +26,8 @@ class FarmHeat:
     series: DailySeries | None
     rule: HeatRule
     ensemble: HeatEnsemble | None
+    past: HeatEnsemble | None = None
+    """The past years alone, by the same rule: what the season is ahead of or behind."""
 
     @property
     def last_observed_on(self) -> date | None:
@@ -36,13 +39,14 @@ class FarmHeat:
 
 def heat_rule(values: dict[str, float | str], year: int) -> HeatRule:
     """The farm's rule from its assumptions."""
-    cap = float(values["heat_cap"])
-    start = Start(str(values["heat_start_rule"]))
-    starts_on = None
-    if start in (Start.FIXED_DATE, Start.MANUAL):
-        starts_on = _day_of_year(int(values["heat_start_day"]), year)
+    start, method = Start(str(values["heat_start_rule"])), Method(str(values["heat_method"]))
+    chosen = start in (Start.FIXED_DATE, Start.MANUAL)
     return HeatRule(
-        start, Method(str(values["heat_method"])), float(values["heat_base"]), None if np.isnan(cap) else cap, starts_on
+        start,
+        method,
+        float(values["heat_base_c"]),
+        float(values["heat_cap_c"]) if method in NEEDS_CAP else None,
+        _day_of_year(int(values["heat_start_day"]), year) if chosen else None,
     )
 
 
@@ -61,15 +65,19 @@ def farm_heat(work: Work, farm_id: int) -> FarmHeat:
     series = stations.series_of_station(work.session, station)
     if not len(series):
         return FarmHeat(station, None, rule, None)
-    return FarmHeat(station, series, rule, _ensemble(series, rule, today))
+    return FarmHeat(station, series, rule, *_ensembles(series, rule, today))
 
 
 @lru_cache(maxsize=64)
-def _ensemble(series: DailySeries, rule: HeatRule, today: date) -> HeatEnsemble:
+def _ensembles(series: DailySeries, rule: HeatRule, today: date) -> tuple[HeatEnsemble, HeatEnsemble]:
     season = calendar_view(series.between(np.datetime64(f"{today.year}-01-01"), np.datetime64(f"{today.year}-12-31")))
     past = complete_years(series).before(today.year)
     seen = season.years == today.year
     high = season.high_c[seen][0] if seen.any() else np.full(365, np.nan)
     low = season.low_c[seen][0] if seen.any() else np.full(365, np.nan)
-    weather = SeasonWeather(today.year, today, high, low, past.years, past.high_c, past.low_c)
-    return heat_ensemble(weather, rule)
+    unknown = np.full(365, np.nan)
+    both = (
+        SeasonWeather(today.year, today, *now, past.years, past.high_c, past.low_c)
+        for now in ((high, low), (unknown, unknown))
+    )
+    return tuple(heat_ensemble(weather, rule) for weather in both)  # type: ignore[return-value]

@@ -49,9 +49,19 @@ def list_stations(work: Work, farm_id: int) -> list[Station]:
     return list(work.session.scalars(wanted.order_by(Station.is_primary.desc(), Station.id)))
 
 
+def list_removed(work: Work, farm_id: int) -> list[Station]:
+    """Stations that were taken out, newest first, so that it can be undone."""
+    wanted = select(Station).where(Station.farm_id == farm_id, Station.removed_at.is_not(None))
+    return list(work.session.scalars(wanted.order_by(Station.removed_at.desc()).limit(5)))
+
+
 def primary_station(work: Work, farm_id: int) -> Station | None:
     """The station the farm's heat is counted from; None while there is none."""
     return next(iter(list_stations(work, farm_id)), None)
+
+
+def find_station(work: Work, farm_id: int, station_id: int) -> Station:
+    return access_row(work, Station, farm_id, station_id, Permission.WEATHER_EDIT)
 
 
 def add_station(work: Work, farm_id: int, values: dict[str, Any]) -> Station:
