@@ -60,6 +60,7 @@ def actor_of(session: Session, account: Account, sign_in: SignIn | None = None) 
         roles={row.farm_id: row.role for row in rows},
         sign_in_id=sign_in.id if sign_in else None,
         only_farm_id=sign_in.farm_id if sign_in else None,
+        seen_at=sign_in.seen_at if sign_in else None,
     )
 
 

@@ -8,9 +8,13 @@ from datetime import UTC, date, datetime, time, tzinfo
 from typing import Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 
 from app.access.permissions import ROLE_MAY, Permission
+
+DatabaseAway = OperationalError
+"""What the database raises when it cannot be reached or stays locked; pages know it by this name."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +58,8 @@ class Actor:
     roles: Mapping[int, str] = field(default_factory=dict)
     sign_in_id: int | None = None
     only_farm_id: int | None = None
+    seen_at: datetime | None = None
+    """When this sign-in was last noted to be in use."""
 
     def role_on(self, farm_id: int) -> str | None:
         if self.only_farm_id is not None and farm_id != self.only_farm_id:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from app.access.work import Work
 from app.errors import Conflict
 from app.events.history import note
 from app.records.base import Row
+
+if TYPE_CHECKING:
+    from app.access.work import Work
 
 _NEAR = 1e-9
 

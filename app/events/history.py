@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date, datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import update
 
-from app.access.work import Work
 from app.records.farms import Farm
 from app.records.history import Change
+
+if TYPE_CHECKING:
+    from app.access.work import Work
 
 
 def note(

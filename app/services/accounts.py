@@ -79,10 +79,8 @@ def add_account(
     """A new person. The e-mail must be new and look like one; the password must be long enough."""
     email = email.strip().lower()
     errors: dict[str, Sentence] = {}
-    if email.count("@") != 1 or "." not in email.split("@")[1] or " " in email:
-        errors["email"] = Sentence(
-            "{got} is not an e-mail address, such as {example}.", got=f"“{email}”", example="ana@example.org"
-        )
+    if not is_email(email):
+        errors["email"] = _not_an_email(email)
     elif work.session.scalar(select(Account.id).where(Account.email == email)) is not None:
         errors["email"] = Sentence("There is an account with that e-mail already. Sign in with it.")
     if password is not None and len(password) < PASSWORD_SHORTEST:
@@ -104,6 +102,19 @@ def add_account(
     work.session.add(account)
     work.session.flush()
     return account
+
+
+def is_email(text: str) -> bool:
+    return text.count("@") == 1 and "." in text.split("@")[1] and " " not in text
+
+
+def check_email(text: str) -> None:
+    if not is_email(text):
+        raise Invalid({"email": _not_an_email(text)})
+
+
+def _not_an_email(text: str) -> Sentence:
+    return Sentence("{got} is not an e-mail address, such as {example}.", got=f"“{text}”", example="ana@example.org")
 
 
 def start_sign_in(
@@ -227,3 +238,61 @@ def list_people(work: Work) -> list[Account]:
     if work.actor not in (SYSTEM, NOBODY):
         raise NotFound("accounts")
     return list(work.session.scalars(select(Account).where(Account.closed_at.is_(None)).order_by(Account.id)))
+
+
+def account_by_email(work: Work, email: str) -> Account:
+    """The open account with that e-mail, for the command line."""
+    account = work.session.scalar(
+        select(Account).where(Account.email == email.strip().lower(), Account.closed_at.is_(None))
+    )
+    if account is None:
+        raise Invalid({"email": Sentence("There is no account with the e-mail {got}.", got=f"“{email}”")})
+    return account
+
+
+def set_password(work: Work, account: Account, password: str) -> None:
+    """Put a new password in place of a lost one; every browser of this person is signed out."""
+    check_password("password", password)
+    account.password_hash = sessions.password_hash(password)
+    end_sign_ins(work, account.id)
+
+
+def check_password(name: str, password: str) -> None:
+    if len(password) < PASSWORD_SHORTEST:
+        why = "The password has {got} characters; please use at least {least}."
+        raise Invalid({name: Sentence(why, got=len(password), least=PASSWORD_SHORTEST)})
+
+
+def end_sign_ins(work: Work, account_id: int, farm_id: int | None = None) -> None:
+    """Sign the person out everywhere, or only the phones that were kept to one farm."""
+    wanted = select(SignIn).where(SignIn.account_id == account_id, SignIn.revoked_at.is_(None))
+    if farm_id is not None:
+        wanted = wanted.where(SignIn.farm_id == farm_id)
+    for row in work.session.scalars(wanted):
+        row.revoked_at = work.now()
+
+
+def close_account(work: Work, account: Account) -> None:
+    """End every way in for this person. What they wrote stays, under their name."""
+    account.closed_at = work.now()
+    end_sign_ins(work, account.id)
+    for token in work.session.scalars(select(ApiToken).where(ApiToken.account_id == account.id)):
+        token.revoked_at = token.revoked_at or work.now()
+
+
+def check_attempts(work: Work, who: str) -> None:
+    """TooMany when that name or address has failed too often lately."""
+    if sessions.has_too_many_attempts(work.session, who, work.now()):
+        raise TooMany()
+
+
+def count_attempt(work: Work, who: str) -> None:
+    """A link or code that does not exist was tried from that address."""
+    work.session.add(FailedAttempt(who=who[:254], at=work.now()))
+
+
+def see(work: Work) -> None:
+    """Note that this sign-in is in use, for the lists of who looked when."""
+    row = work.session.get(SignIn, work.actor.sign_in_id) if work.actor.sign_in_id else None
+    if row is not None:
+        row.seen_at = work.now()

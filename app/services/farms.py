@@ -83,6 +83,19 @@ def farm_head(work: Work, farm_id: int) -> FarmHead:
     )
 
 
+def find_farm(work: Work, which: str) -> Farm:
+    """The farm of that number or name, for the command line."""
+    wanted = Farm.id == int(which) if which.isdecimal() and len(which) < 10 else Farm.name == which.strip()
+    found = list(work.session.scalars(select(Farm).where(wanted)))
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise Invalid({"farm": Sentence("Several farms are called {got}; give the number instead.", got=which)})
+    known = [f"{farm.id} {farm.name}" for farm in work.session.scalars(select(Farm).order_by(Farm.id).limit(20))]
+    why = Sentence("There is no farm {got}. Farms: {known}.", got=f"“{which}”", known=", ".join(known) or "–")
+    raise Invalid({"farm": why})
+
+
 def permissions_of(actor: Actor, farm_id: int) -> frozenset[str]:
     """What the actor may do there, for templates to leave out what they may not."""
     role = actor.role_on(farm_id)

@@ -7,11 +7,10 @@ import logging
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, RedirectResponse, Response
-from sqlalchemy.exc import OperationalError
 from starlette.exceptions import HTTPException
 
 from app import errors
-from app.access.work import NOBODY, Work
+from app.access.work import NOBODY, DatabaseAway, Work
 from app.units.sentences import Sentence
 from app.web.pages import came_from, is_partial, show
 
@@ -84,8 +83,8 @@ def add_error_pages(app: FastAPI) -> None:
     def plain(request: Request, error: HTTPException) -> Response:
         return answer(request, error.status_code)
 
-    @app.exception_handler(OperationalError)
-    def database_away(request: Request, error: OperationalError) -> Response:
+    @app.exception_handler(DatabaseAway)
+    def database_away(request: Request, error: DatabaseAway) -> Response:
         log.warning("database: %s", error.orig)
         return answer(request, 503)
 

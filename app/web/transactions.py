@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import timedelta
 from typing import Annotated
 
 from fastapi import Path, Request
+from starlette.datastructures import State
 
 from app.access.sessions import actor_by_cookie
-from app.access.work import NOBODY, Actor, Clock, Work
+from app.access.work import NOBODY, Actor, Clock, DatabaseAway, Work
 from app.errors import SignInNeeded
-from app.services import sendings
+from app.services import accounts, sendings
 from app.web.forms import Typed
 
 Id = Annotated[int, Path(ge=1, le=2**31 - 1)]
 FarmId = Annotated[int, Path(ge=1, le=2**31 - 1)]
+SEEN_EVERY = timedelta(minutes=10)
+log = logging.getLogger("swathboard")
 
 
 def cookie_name(request: Request) -> str:
@@ -28,7 +33,20 @@ def reading(request: Request, *, anyone: bool = False) -> Iterator[Work]:
     """A session to read in, for whoever is signed in. `anyone` lets people in who are not."""
     state = request.app.state
     with state.database.reading() as session:
-        yield Work(session, _actor(request, session, anyone), state.clock)
+        actor = _actor(request, session, anyone)
+        yield Work(session, actor, state.clock)
+    if actor.seen_at is not None and state.clock.now() - actor.seen_at > SEEN_EVERY:
+        _note_seen(state, actor)
+
+
+def _note_seen(state: State, actor: Actor) -> None:
+    """A page was read: worth a line in the list of who looked, never worth failing the page."""
+    try:
+        with state.database.lock, state.database.writing() as session:
+            accounts.see(Work(session, actor, state.clock))
+            session.commit()
+    except DatabaseAway as busy:
+        log.warning("could not note that a sign-in is in use: %s", busy.orig)
 
 
 @contextmanager
