@@ -14,13 +14,21 @@ def within(name: str, values: Values, low: float, high: float, example: float) -
     wrong = (found < low) | (found > high)
     if wrong.any():
         worst = float(np.atleast_1d(found)[np.atleast_1d(wrong)][0])
-        raise OutOfRange(f"{name} must lie within {low:g} and {high:g} (for example {example:g}); found {worst:g}.")
+        raise OutOfRange(
+            f"{name} must lie within {_said(low)} and {_said(high)} "
+            f"(for example {_said(example)}); found {_said(worst)}."
+        )
     return plain(found)
 
 
 def plain(values: Values) -> Values:
     """A Python float where there is one figure, the array where there are several."""
     return values if np.ndim(values) else float(values)
+
+
+def _said(value: float) -> str:
+    """Six figures, and millions in full instead of with an exponent."""
+    return f"{value:.0f}" if 1e6 <= abs(value) < 1e16 else f"{value:g}"
 
 
 def length(name: str, values: Values, high: float = 1000.0, low: float = 0.0) -> Values:

@@ -293,7 +293,7 @@ def system_rate(units_count: Values, payload_af_kg: Values, delivery_af_kg_h: Va
     Raises
     ------
     OutOfRange
-        Units outside 0-100, a cycle outside 0.01-12 h, or as `fill_time`.
+        Units outside 0-10,000, a cycle outside 0.01-12 h, or as `fill_time`.
 
     Example
     -------
@@ -304,7 +304,7 @@ def system_rate(units_count: Values, payload_af_kg: Values, delivery_af_kg_h: Va
     ------
     [BuckmasterHilton2005]_, cycle method (rate derived).
     """
-    hauled = within("units_count", units_count, 0, 100, 5) * _payload(payload_af_kg)
+    hauled = within("units_count", units_count, 0, 10_000, 5) * _payload(payload_af_kg)
     return plain(np.minimum(_delivery(delivery_af_kg_h), hauled / within("cycle_h", cycle_h, 0.01, 12.0, 0.56)))
 
 

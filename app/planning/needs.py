@@ -6,7 +6,9 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from app.ensiling.covering import bunker_sheet, liner_area, pile_sheet, rolls, strips, tires
+import numpy as np
+
+from app.ensiling.covering import Sheet, bunker_sheet, liner_area, pile_sheet, rolls, strips, tires
 from app.ensiling.density import BULK_DENSITY_TARGET_KG_M3, bulk_density
 from app.ensiling.packing import dm_density, packing_factor, packing_fleet, packing_mass_needed
 from app.ensiling.structures.bunker import bunker_depth
@@ -15,6 +17,8 @@ from app.errors import OutOfRange
 from app.planning.logistics import haul_need
 from app.planning.yard import HORIZONTAL, FillStructure, YardInputs
 from app.units.sentences import Sentence
+
+Sizes = tuple[float, float, float]
 
 SWATH_SHARE_FRAC = 0.80
 """Least width of the swath as a share of the cut; common practice, no source."""
@@ -57,34 +61,35 @@ def packing_weight(yard: YardInputs) -> Need:
 
 def packed_density(yard: YardInputs) -> Need:
     """Bulk density the tractors are expected to reach in the shallowest structure, against the target."""
-    why = _density_gap(yard)
-    if why is not None:
-        return Need(BULK_DENSITY_TARGET_KG_M3, None, "density_af", why)
-    fleet = packing_fleet([t.weight_kg for t in yard.packing_tractors], [t.share_frac for t in yard.packing_tractors])
-    factor = packing_factor(fleet.mass_kg, yard.layer_cm, fleet.equivalents_count, yard.dm_frac, yard.delivery_af_kg_h)
-    try:
-        depth = min(_depth(structure) for structure in yard.structures if structure.kind in HORIZONTAL)
-        reached = float(bulk_density(dm_density(factor, depth), yard.dm_frac))
-    except OutOfRange:
-        return Need(BULK_DENSITY_TARGET_KG_M3, None, "density_af", Sentence("The sizes of a structure do not fit."))
-    return Need(BULK_DENSITY_TARGET_KG_M3, reached, "density_af")
-
-
-def _density_gap(yard: YardInputs) -> Sentence | None:
-    if not yard.delivery_af_kg_h:
-        return Sentence("No delivery rate has been entered.")
-    if yard.dm_frac is None:
-        return Sentence("No dry matter of the crop has been entered.")
+    target, dm, rate = BULK_DENSITY_TARGET_KG_M3, yard.dm_frac, yard.delivery_af_kg_h
+    why = _sizes_gap(yard)
     if yard.packing_mass_kg <= 0:
-        return Sentence("No packing tractor has been entered.")
-    return _sizes_gap(yard)
+        why = Sentence("No packing tractor has been entered.")
+    if dm is None:
+        return Need(target, None, "density_af", Sentence("No dry matter of the crop has been entered."))
+    if not rate:
+        return Need(target, None, "density_af", Sentence("No delivery rate has been entered."))
+    if why is not None:
+        return Need(target, None, "density_af", why)
+    try:
+        return Need(target, _expected_density(yard, dm, rate), "density_af")
+    except OutOfRange:
+        return Need(target, None, "density_af", Sentence("A size or a rate behind the density cannot be right."))
 
 
-def _depth(structure: FillStructure) -> float:
+def _expected_density(yard: YardInputs, dm_frac: float, delivery_af_kg_h: float) -> float:
+    masses, shares = zip(*((t.weight_kg, t.share_frac) for t in yard.packing_tractors), strict=True)
+    fleet = packing_fleet(np.array(masses), np.array(shares))
+    factor = packing_factor(fleet.mass_kg, yard.layer_cm, fleet.equivalents_count, dm_frac, delivery_af_kg_h)
+    depth = min(_depth(structure, sizes) for structure, sizes in _sized(yard))
+    return float(bulk_density(dm_density(factor, depth), dm_frac))
+
+
+def _depth(structure: FillStructure, sizes: Sizes) -> float:
+    width, _, height = sizes
     if structure.kind == "pile":
-        return float(pile_depth(structure.width_m, structure.peak_height_m, side_ratio=structure.side_ratio))
-    wall = structure.height_m
-    return float(bunker_depth(wall, wall + structure.crown_m))
+        return float(pile_depth(width, height, side_ratio=structure.side_ratio))
+    return float(bunker_depth(height, height + structure.crown_m))
 
 
 def sheet_area(yard: YardInputs) -> Need:
@@ -102,31 +107,20 @@ def _covered(yard: YardInputs, have: float | None, kind: str, of_area: Callable[
     if gap is not None:
         return Need(math.nan, have, kind, gap)
     total = 0.0
-    for structure in _horizontal(yard):
+    for structure, sizes in _sized(yard):
         try:
-            total += float(_sheet(structure).area_m2)
+            total += float(_sheet(structure, sizes).area_m2)
         except OutOfRange:
             return _misfit(structure, have, kind)
     return Need(float(of_area(total)), have, kind)
 
 
-def _sheet(structure: FillStructure):
+def _sheet(structure: FillStructure, sizes: Sizes) -> Sheet:
+    width, length, height = sizes
     if structure.kind == "pile":
-        return pile_sheet(
-            structure.width_m,
-            structure.length_m,
-            structure.height_m,
-            side_ratio=structure.side_ratio,
-            end_ratio=structure.end_ratio,
-        )
-    return bunker_sheet(
-        structure.width_m,
-        structure.height_m,
-        structure.length_m,
-        crown_m=structure.crown_m,
-        run_ratio=structure.end_ratio,
-        ramps_count=structure.ramps_count,
-    )
+        return pile_sheet(width, length, height, side_ratio=structure.side_ratio, end_ratio=structure.end_ratio)
+    ramps = {"run_ratio": structure.end_ratio, "ramps_count": structure.ramps_count}
+    return bunker_sheet(width, height, length, crown_m=structure.crown_m, **ramps)
 
 
 def sheet_rolls(yard: YardInputs) -> Need:
@@ -135,9 +129,9 @@ def sheet_rolls(yard: YardInputs) -> Need:
     if gap is not None or yard.roll_width_m is None or yard.roll_length_m is None:
         return Need(math.nan, yard.rolls_count, "count", gap or Sentence("No width and length of a roll are known."))
     total = 0.0
-    for structure in _horizontal(yard):
+    for structure, sizes in _sized(yard):
         try:
-            sheet = _sheet(structure)
+            sheet = _sheet(structure, sizes)
             laid = strips(sheet.length_m, yard.roll_width_m)
             total += float(rolls(laid, sheet.width_m, yard.roll_length_m))
         except OutOfRange:
@@ -178,11 +172,11 @@ def inoculant(yard: YardInputs) -> Need:
 def haul_units(yard: YardInputs) -> Need:
     """Haul units that keep the chopper from waiting."""
     have = yard.trucks_count
-    figures = (yard.payload_af_kg, yard.delivery_af_kg_h, yard.distance_km, yard.road_speed_km_h)
-    if any(figure is None for figure in figures):
+    load, rate, distance, speed = yard.payload_af_kg, yard.delivery_af_kg_h, yard.distance_km, yard.road_speed_km_h
+    if load is None or rate is None or distance is None or speed is None:
         return _unknown(have, "count", "Payload, delivery rate, distance and road speed are needed for this.")
     try:
-        return Need(float(haul_need(*figures).units_count), have, "count")
+        return Need(float(haul_need(load, rate, distance, speed).units_count), have, "count")
     except OutOfRange:
         return _unknown(have, "count", "Payload, delivery rate, distance or road speed cannot be right.")
 
@@ -239,18 +233,18 @@ def spray_interval(yard: YardInputs) -> Need:
     return Need(yard.fungicide_interval_d, yard.days_since_spray_d, "days")
 
 
-def _horizontal(yard: YardInputs) -> Iterator[FillStructure]:
-    return (structure for structure in yard.structures if structure.kind in HORIZONTAL)
+def _sized(yard: YardInputs) -> Iterator[tuple[FillStructure, Sizes]]:
+    """Bunkers and piles with their sizes; ask `_sizes_gap` first."""
+    for structure in yard.structures:
+        if structure.kind in HORIZONTAL and structure.sizes is not None:
+            yield structure, structure.sizes
 
 
 def _sizes_gap(yard: YardInputs) -> Sentence | None:
-    found = list(_horizontal(yard))
+    found = [structure for structure in yard.structures if structure.kind in HORIZONTAL]
     if not found:
         return Sentence("No bunker or pile to be filled has been entered.")
-    for structure in found:
-        if None in (structure.length_m, structure.width_m, structure.height_m):
-            return _no_sizes(structure)
-    return None
+    return next((_no_sizes(structure) for structure in found if structure.sizes is None), None)
 
 
 def _no_sizes(structure: FillStructure) -> Sentence:

@@ -41,6 +41,13 @@ class FillStructure:
         return self.wall_height_m if self.wall_height_m is not None else self.peak_height_m
 
     @property
+    def sizes(self) -> tuple[float, float, float] | None:
+        """Width, length and height together [m], or None while one is not known."""
+        if self.width_m is None or self.length_m is None or self.height_m is None:
+            return None
+        return self.width_m, self.length_m, self.height_m
+
+    @property
     def crown_m(self) -> float:
         """How far the middle of a bunker stands above its walls."""
         if self.kind != "bunker" or self.peak_height_m is None or self.wall_height_m is None:

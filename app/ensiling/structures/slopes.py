@@ -48,7 +48,7 @@ def is_too_steep(run_ratio: Values, *, drives_across: bool) -> np.ndarray | bool
 
     Parameters
     ----------
-    run_ratio : float or array, run for one of rise
+    run_ratio : float or array, run for one of rise [m/m]
     drives_across : bool, along the slope instead of up and down it
 
     Returns
