@@ -25,7 +25,7 @@ def decode(content: bytes) -> tuple[str, str]:
         text = content.decode(encoding, errors="replace")
         if "\x00" not in text:
             return text, encoding
-    if b"\x00" in head:
+    if b"\x00" in content:
         raise refused(Sentence("This is neither text nor an XLSX workbook. Save the sheet as CSV or XLSX."))
     try:
         return content.decode("utf-8"), "utf-8"

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import io
+import struct
+import zipfile
+import zlib
 from collections.abc import Iterator
 from datetime import date, datetime
 
@@ -16,10 +19,17 @@ from app.units.sentences import Sentence
 from app.units.typed import Cell
 
 
+DAMAGE = (
+    ArithmeticError, AttributeError, EOFError, LookupError, NotImplementedError, OSError, SyntaxError, TypeError,
+    ValueError, struct.error, zipfile.BadZipFile, zlib.error,
+)  # fmt: skip
+"""What the library raises on damaged parts; broken XML is a SyntaxError."""
+
+
 def sheets(content: bytes, limits: Limits) -> Iterator[tuple[str, list[Row], list[Problem]]]:
     try:
         book = load_workbook(io.BytesIO(content), read_only=True, data_only=False)
-    except Exception as broken:  # the library raises many kinds for damaged parts
+    except DAMAGE as broken:
         raise refused(Sentence("The workbook could not be read. Open it, save it again as XLSX and retry.")) from broken
     try:
         for sheet in book.worksheets:
@@ -41,7 +51,7 @@ def _sheet_lines(sheet, limits: Limits) -> tuple[list[Row], list[Problem]]:
                 lines.append(Row(number, taken[:width]))
     except Invalid:
         raise
-    except (ValueError, KeyError, SyntaxError, AttributeError, TypeError) as broken:  # SyntaxError: broken XML
+    except DAMAGE as broken:
         raise refused(
             Sentence("Sheet {sheet} could not be read. Save the workbook again and retry.", sheet=sheet.title)
         ) from broken

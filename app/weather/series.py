@@ -235,6 +235,13 @@ def calendar_view(series: DailySeries) -> Years:
     return Years(np.arange(first, last + 1), table(whole.high_c), table(whole.low_c), table(whole.precip_mm))
 
 
+def season_columns(series: DailySeries, year: int) -> tuple[Figures, Figures]:
+    """High and low of one year on the 365-day calendar, forecast days included; what a season's heat is made from."""
+    whole = series.between(np.datetime64(f"{year}-01-01"), np.datetime64(f"{year}-12-31"))
+    keep = ~is_leap_day(whole.days)
+    return whole.high_c[keep], whole.low_c[keep]
+
+
 def is_leap_day(days: Days) -> NDArray[np.bool_]:
     """Whether each day is a 29 February."""
     month = days.astype("datetime64[M]")

@@ -1,5 +1,6 @@
 """Sheets as people have them: any common text form or XLSX, with each fault named by row and column."""
 
+import contextlib
 import io
 import zipfile
 from datetime import datetime
@@ -158,3 +159,19 @@ def test_written_text_cannot_run_as_a_formula_and_comes_back_the_same():
 def test_any_text_written_is_read_back(texts):
     table = read_tables(write_csv(["a", "b"], [[text, "end"] for text in texts]), header_row=1)[0]
     assert table.column("a") == tuple(texts)
+
+
+@given(st.binary(max_size=400))
+def test_any_bytes_are_read_or_refused_in_words(content):
+    with contextlib.suppress(Invalid):
+        for table in read_tables(content, limits=Limits(row_count=50)):
+            assert all(len(row.cells) == len(table.header) for row in table.rows)
+
+
+@given(st.lists(st.tuples(st.floats(0, 1, exclude_max=True), st.integers(0, 255)), min_size=1, max_size=5))
+def test_a_workbook_damaged_anywhere_is_read_or_refused_in_words(damage):
+    content = bytearray(workbook(["date", "high"], ["2026-05-01", 20.5]))
+    for place, byte in damage:
+        content[int(place * len(content))] = byte
+    with contextlib.suppress(Invalid):
+        read_tables(bytes(content))

@@ -4,6 +4,8 @@ from datetime import date
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from app.exchange.tables import read_tables
 from app.weather.columns import DayColumns, propose, read_columns
@@ -148,3 +150,22 @@ def test_a_wrong_mapping_is_refused_by_name():
     reading = read("date,high,low\n2026-05-01,20,8\n", high="maximum")
     assert reading.problems[0].got == "maximum" and "date, high, low" in str(reading.problems[0].sentence())
     assert not read("a,b\nx,y\n").ready
+
+
+cells = st.one_of(
+    st.sampled_from(
+        ["2026-05-01", "5/6/2026", "13.5.2026", "20,5", "1,234", "-9999", "T", "1e400", "=x", "", "°", "99999"]
+    ),
+    st.text(st.characters(codec="utf-8", exclude_characters="\x00"), max_size=8),
+)
+
+
+@given(st.lists(st.tuples(cells, cells, cells, cells), max_size=8), st.sampled_from([",", ";"]))
+def test_no_sheet_makes_the_reader_stumble(rows, mark):
+    lines = ["date,high,low,rain".replace(",", mark)]
+    lines += [mark.join(cell.replace(mark, " ").replace('"', " ").replace("\n", " ") for cell in row) for row in rows]
+    sheet = read_tables("\n".join(lines).encode("utf-8", "replace"), "x", header_row=1)[0]
+    if len(sheet.header) == 4:
+        reading = read_columns(sheet, DayColumns(("date",), "high", "low", None, "rain"), today=TODAY)
+        assert len(reading.series) == 0 or not np.isinf(reading.series.high_c).any()
+        assert all(problem.sentence() for problem in reading.problems)

@@ -2,6 +2,8 @@
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from app.weather.ghcn import looks_like_by_year, looks_like_dly, read_by_year, read_dly
 from tests.builders.real_weather import series as real
@@ -97,3 +99,11 @@ def test_faulty_by_year_lines_are_named():
 
 def test_an_empty_file_gives_an_empty_reading():
     assert not read_dly("").ready and not read_by_year("\n").ready
+
+
+@given(st.text(max_size=300), st.integers(0, 268), st.text(max_size=3))
+def test_no_file_makes_the_readers_stumble(text, place, put):
+    line = dly_line(STATION, 2026, 5, "TMAX", {1: "  183  7"})
+    for content in (text, line[:place] + put + line[place + len(put) :]):
+        for reading in (read_dly(content), read_by_year(content)):
+            assert all(problem.sentence() for problem in reading.problems)

@@ -12,6 +12,7 @@ from app.weather.series import (
     fill_short_gaps,
     is_leap_day,
     merge,
+    season_columns,
     series_of,
 )
 from tests.builders.real_weather import series as real
@@ -97,6 +98,12 @@ def test_the_calendar_leaves_out_29_february_and_forecasts():
     assert view.high_c.shape == (1, 365)
     assert np.isnan(calendar_view(steady("2024-01-01", 366, kind=Kind.FORECAST)).high_c).all()
     assert is_leap_day(days("2024-02-28", 3)).tolist() == [False, True, False]
+
+
+def test_a_season_takes_its_forecast_along_and_leaves_the_rest_open():
+    both = merge(steady("2028-01-01", 60), steady("2028-03-01", 7, kind=Kind.FORECAST), replace_changed=False).series
+    high, low = season_columns(both, 2028)
+    assert len(high) == 365 and np.isfinite(high).sum() == 59 + 7 and np.isnan(low[66:]).all()
 
 
 def test_champion_is_37_whole_years_and_the_calendar_finds_its_days():
