@@ -50,15 +50,16 @@ def runs(ndf_frac: Sequence[float]) -> Iterator[tuple[int, int, int]]:
 
 
 def tints(scale: Scale, ndf_frac: Sequence[float], y: float, height: float, past: int) -> list[str]:
-    """A band of tints; what is past is drawn half as high, so that it differs without colour."""
-    drawn = []
+    """A band of tints, one path each; what is past is drawn half as high, so that it differs without colour."""
+    shapes: dict[int, str] = {}
     for tint, start, length in runs(ndf_frac):
         for begin, end, seen in ((start, min(start + length, past), True), (max(start, past), start + length, False)):
             if end > begin:
-                x, wide = scale.left + begin * scale.day, (end - begin) * scale.day
+                x, wide = svg.number(scale.left + begin * scale.day), svg.number((end - begin) * scale.day)
                 top, tall = (y + height / 2, height / 2) if seen else (y, height)
-                drawn.append(svg.box(x, top, wide, tall, f"n{tint}"))
-    return drawn
+                shape = f"M{x} {svg.number(top)}h{wide}v{svg.number(tall)}h-{wide}z"
+                shapes[tint] = shapes.get(tint, "") + shape
+    return [svg.tag("path", look=f"n{tint}", d=shape) for tint, shape in shapes.items()]
 
 
 def feeding_value(scale: Scale, row: Row, y: float, height: float, past: int) -> list[str]:
@@ -83,8 +84,12 @@ def bracket(scale: Scale, days: Days | None, y: float, dashed: bool = False) -> 
     if days is None or days[1] < scale.first or not (scale.shows(days[0]) or scale.shows(days[1])):
         return ""
     x0, x1 = scale.at(days[0]), scale.at(days[1]) + (scale.day if scale.shows(days[1]) else 0)
-    feet = svg.line(x0, y - 3, x0, y + 3, "k-bloom", 2) + svg.line(x1, y - 3, x1, y + 3, "k-bloom", 2)
-    return svg.line(x0, y, x1, y, "k-bloom", 2, stroke_dasharray="2 3" if dashed else None) + feet
+    left, right, n = svg.number(x0), svg.number(x1), svg.number
+    feet, along = f"M{left} {n(y - 3)}v6M{right} {n(y - 3)}v6", f"M{left} {n(y)}H{right}"
+    if not dashed:
+        return svg.tag("path", look="k-bloom", d=feet + along, stroke_width=2)
+    dots = svg.tag("path", look="k-bloom", d=along, stroke_width=2, stroke_dasharray="2 3")
+    return svg.tag("path", look="k-bloom", d=feet, stroke_width=2) + dots
 
 
 def target_mark(scale: Scale, row: Row, y: float, height: float) -> str:
