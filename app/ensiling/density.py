@@ -58,7 +58,7 @@ class CoreMean(NamedTuple):
 
     mean_kg_m3: float
     standard_error_kg_m3: float
-    count: int
+    cores_count: int
 
 
 def porosity(
@@ -307,7 +307,7 @@ def mean_of_cores(cores_dm_kg_m3: Values) -> CoreMean:
     Example
     -------
     >>> mean_of_cores([220.0, 260.0])
-    CoreMean(mean_kg_m3=240.0, standard_error_kg_m3=20.0, count=2)
+    CoreMean(mean_kg_m3=240.0, standard_error_kg_m3=20.0, cores_count=2)
 
     Source
     ------

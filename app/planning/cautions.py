@@ -130,7 +130,7 @@ CAUTIONS: tuple[Caution, ...] = (
                 "A face gives no warning. Stay at least {times} times its height away; {example} from a face "
                 "of {height}.",
                 times=int(safety.FACE_STANDOFF_HEIGHTS_COUNT),
-                example=Quantity(safety.standoff(14 * M_PER_FT), "length"),
+                example=Quantity(float(safety.standoff(14 * M_PER_FT)), "length"),
                 height=_feet(14),
             ),
             Sentence(
@@ -190,7 +190,7 @@ CAUTIONS: tuple[Caution, ...] = (
         (
             Sentence(
                 "A shaft at 540 rpm winds in {pull} of clothing before anyone can react, and a faster one more.",
-                pull=Quantity(safety.shaft_pull(), "length"),
+                pull=Quantity(float(safety.shaft_pull()), "length"),
             ),
             Sentence(
                 "Shields stay on. Before reaching in: engine off, key in the pocket, wait until everything stands "
@@ -287,7 +287,7 @@ CAUTIONS: tuple[Caution, ...] = (
             Sentence(
                 "New and returning people start with {share} of a shift in the heat and add as much each day: most "
                 "deaths fall in the first days.",
-                share=Quantity(safety.heat_share(1), "percent"),
+                share=Quantity(float(safety.heat_share(1)), "percent"),
             ),
         ),
         publishers=("OSHA", "NIOSH"),

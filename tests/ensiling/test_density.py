@@ -65,7 +65,7 @@ def test_a_face_core_is_corrected_for_the_loose_layer():
 
 def test_cores_give_mean_and_standard_error_and_lost_ones_do_not_count():
     found = density.mean_of_cores([220.0, np.nan, 260.0, 240.0])
-    assert (found.mean_kg_m3, found.count) == (240.0, 3)
+    assert (found.mean_kg_m3, found.cores_count) == (240.0, 3)
     assert found.standard_error_kg_m3 == pytest.approx(20 / 3**0.5)
 
 
