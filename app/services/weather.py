@@ -75,7 +75,7 @@ RULE_SHAPE = Shape(
     ),
 )
 MOST_GAPS = 12
-AROUND_D = 75
+BACK_D, AHEAD_D = 70, 40
 
 
 @dataclass(frozen=True)
@@ -212,6 +212,12 @@ def ahead_sentence(days: float) -> Sentence | None:
         return None
     if abs(days) < 1:
         return Sentence("Heat runs with the middle year.")
+    if round(abs(days)) == 1:
+        return (
+            Sentence("Heat is a day ahead of the middle year.")
+            if days > 0
+            else Sentence("Heat is a day behind the middle year.")
+        )
     if days > 0:
         return Sentence("Heat is {n} days ahead of the middle year.", n=round(days))
     return Sentence("Heat is {n} days behind the middle year.", n=round(-days))
@@ -235,8 +241,8 @@ def _season_gaps(series: DailySeries, today: date) -> tuple[Gap, ...]:
 
 def _curve(found: heat.FarmHeat, today: date) -> HeatCurve:
     season, past = found.ensemble, found.past
-    start = max(0, min(calendar_index(today), 364) - AROUND_D)
-    stop = min(365, start + 2 * AROUND_D)
+    start = max(0, season.today_index - BACK_D)
+    stop = min(365, season.today_index + AHEAD_D)
     measured = np.where((np.arange(365) < season.today_index) & season.known, season.total_c_d[0], np.nan)
     days = tuple(calendar_day(i, today.year) for i in range(start, stop))
 
