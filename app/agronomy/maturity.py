@@ -226,13 +226,19 @@ def crude_protein_of_stage(stage_index: ArrayLike) -> Figures:
     return (40.89 - 7.38 * msw + 0.57 * msw**2) / 100
 
 
-def ndf_of_heat(heat_c_d: ArrayLike) -> Figures:
+POINTS_C_D = (680 / F_D_PER_C_D, 750 / F_D_PER_C_D, 970 / F_D_PER_C_D)
+"""Totals at which NDF standing is 38, 40 and 45 %. [Kaatz2026]_ [Thomas2026]_"""
+
+
+def ndf_of_heat(heat_c_d: ArrayLike, *, points_c_d: tuple[float, float, float] = POINTS_C_D) -> Figures:
     """NDF of the standing first cutting at a total of heat.
 
     Parameters
     ----------
     heat_c_d : float or array
         Heat above 5 C from 1 March, average method, no cap. [C d]
+    points_c_d : three floats, keyword
+        Totals at which NDF is 38, 40 and 45 %, rising. [C d]
 
     Returns
     -------
@@ -247,7 +253,7 @@ def ndf_of_heat(heat_c_d: ArrayLike) -> Figures:
     Raises
     ------
     OutOfRange
-        If the total is negative or above 3000 C d.
+        If the total is negative or above 3000 C d, or the points do not rise.
 
     Example
     -------
@@ -258,18 +264,21 @@ def ndf_of_heat(heat_c_d: ArrayLike) -> Figures:
     ------
     [Kaatz2026]_ (680 F d is 38 %, 750 is 40 %) and [Thomas2026]_ (970 is 45 %); straight lines between are derived.
     """
-    gdd41 = within("heat_c_d", heat_c_d, HEAT_C_D, "C d") * F_D_PER_C_D
-    ndf = np.where(gdd41 <= 750, 38 + (gdd41 - 680) * 2 / 70, 40 + (gdd41 - 750) * 5 / 220)
+    heat = within("heat_c_d", heat_c_d, HEAT_C_D, "C d")
+    at38, at40, at45 = _rising(points_c_d)
+    ndf = np.where(heat <= at40, 38 + (heat - at38) * 2 / (at40 - at38), 40 + (heat - at40) * 5 / (at45 - at40))
     return ndf / 100
 
 
-def heat_of_ndf(ndf_frac: ArrayLike) -> Figures:
+def heat_of_ndf(ndf_frac: ArrayLike, *, points_c_d: tuple[float, float, float] = POINTS_C_D) -> Figures:
     """Total of heat at which the standing first cutting has an NDF.
 
     Parameters
     ----------
     ndf_frac : float or array
         NDF in dry matter of the standing crop. [fraction]
+    points_c_d : three floats, keyword
+        Totals at which NDF is 38, 40 and 45 %, rising. [C d]
 
     Returns
     -------
@@ -283,7 +292,7 @@ def heat_of_ndf(ndf_frac: ArrayLike) -> Figures:
     Raises
     ------
     OutOfRange
-        If NDF lies outside 0.20 to 0.70.
+        If NDF lies outside 0.20 to 0.70 or the points do not rise.
 
     Example
     -------
@@ -295,8 +304,8 @@ def heat_of_ndf(ndf_frac: ArrayLike) -> Figures:
     [Kaatz2026]_ and [Thomas2026]_, the relation of `ndf_of_heat` turned round (derived).
     """
     ndf = within("ndf_frac", ndf_frac, (0.20, 0.70), "(a fraction: 40 % is 0.40)") * 100
-    gdd41 = np.where(ndf <= 40, 680 + (ndf - 38) * 70 / 2, 750 + (ndf - 40) * 220 / 5)
-    return gdd41 / F_D_PER_C_D
+    at38, at40, at45 = _rising(points_c_d)
+    return np.where(ndf <= 40, at38 + (ndf - 38) * (at40 - at38) / 2, at40 + (ndf - 40) * (at45 - at40) / 5)
 
 
 def heat_relation_holds(heat_c_d: ArrayLike, grass_frac: ArrayLike = 0.0) -> NDArray[np.bool_]:
@@ -335,6 +344,12 @@ def heat_relation_holds(heat_c_d: ArrayLike, grass_frac: ArrayLike = 0.0) -> NDA
     heat = within("heat_c_d", heat_c_d, HEAT_C_D, "C d")
     low, high = HEAT_RELATION_C_D
     return (heat >= low - 1e-9) & (heat <= high + 1e-9) & (fraction("grass_frac", grass_frac) <= 0.10)
+
+
+def _rising(points_c_d: tuple[float, float, float]) -> tuple[float, float, float]:
+    if not 0 < points_c_d[0] < points_c_d[1] < points_c_d[2]:
+        raise OutOfRange(f"points_c_d must rise, for example 378, 417 and 539 C d; they were {points_c_d}")
+    return points_c_d
 
 
 def _weighted_stage(stage_index: ArrayLike, weight: Figures) -> Figures:

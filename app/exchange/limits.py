@@ -62,7 +62,7 @@ def check_workbook(content: bytes, limits: Limits) -> None:
                 raise refused(Sentence("This is a packed file but not an XLSX workbook. Save it as XLSX or CSV."))
             for part in parts:
                 _check_part(packed, part)
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, zlib.error) as broken:
+    except (zipfile.BadZipFile, ValueError, NotImplementedError, RuntimeError, EOFError, OSError, zlib.error) as broken:
         raise refused(
             Sentence("The workbook is damaged or locked with a password. Save it again without a password.")
         ) from broken

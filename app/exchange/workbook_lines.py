@@ -18,7 +18,6 @@ from app.units.findings import Problem
 from app.units.sentences import Sentence
 from app.units.typed import Cell
 
-
 DAMAGE = (
     ArithmeticError, AttributeError, EOFError, LookupError, NotImplementedError, OSError, SyntaxError, TypeError,
     ValueError, struct.error, zipfile.BadZipFile, zlib.error,

@@ -8,7 +8,7 @@ alfalfa only. The error of the reading is spread over each member, so a range ho
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from statistics import NormalDist
@@ -16,7 +16,14 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
-from app.agronomy.maturity import HEAT_RELATION_C_D, NDF_OF_HEAT_ERROR_FRAC, THRESHOLDS, ndf_of_heat
+from app.agronomy.maturity import (
+    HEAT_RELATION_C_D,
+    NDF_OF_HEAT_ERROR_FRAC,
+    POINTS_C_D,
+    THRESHOLDS,
+    heat_of_ndf,
+    ndf_of_heat,
+)
 from app.agronomy.quality import (
     NDF_ALLOWANCE_FRAC,
     NDF_PER_F_D_PCT,
@@ -60,7 +67,8 @@ class TimingRules:
 
     bud_c_d: float = THRESHOLDS["bud"].heat_c_d
     first_flower_c_d: float = 800 / F_D_PER_C_D
-    target_c_d: float = THRESHOLDS["target-ndf"].heat_c_d
+    ndf_points_c_d: tuple[float, float, float] = POINTS_C_D
+    target_fed_frac: float = float(stored_ndf_wanted(0.0))
     ndf_rate_per_c_d: float = NDF_PER_F_D_PCT / 100 * F_D_PER_C_D
     grass_rise_frac_d: float = float(ndf_rise_of_mixture(1.0))
     allowance_frac: float = NDF_ALLOWANCE_FRAC
@@ -69,12 +77,37 @@ class TimingRules:
     scouting_holds_d: int = 10
     alfalfa_up_to_grass_frac: float = 0.10
 
+    @property
+    def target_c_d(self) -> float:
+        """The total at which alfalfa standing has the NDF wanted, by the published relation of heat and NDF."""
+        return float(heat_of_ndf(self.target_fed_frac - self.allowance_frac, points_c_d=self.ndf_points_c_d))
+
+    @classmethod
+    def of(cls, values: Mapping[str, float | str]) -> TimingRules:
+        """The rules a farm's assumptions make."""
+        return cls(
+            bud_c_d=float(values["bud_heat_c_d"]),
+            first_flower_c_d=float(values["first_flower_heat_c_d"]),
+            ndf_points_c_d=(
+                float(values["ndf38_heat_c_d"]),
+                float(values["ndf40_heat_c_d"]),
+                float(values["ndf45_heat_c_d"]),
+            ),
+            target_fed_frac=float(values["target_stored_ndf_frac"]),
+            ndf_rate_per_c_d=float(values["ndf_rate_per_c_d"]),
+            allowance_frac=float(values["allowance_ndf_frac"]),
+            scouting_sd_frac=float(values["scouting_error_frac"]),
+            heat_sd_frac=float(values["heat_error_frac"]),
+            scouting_holds_d=int(values["scouting_age_d"]),
+        )
+
 
 @dataclass(frozen=True)
 class FieldReading:
     """What is known of one field: its latest scouting (mean of its spots' results) and what it is cut for.
 
-    `ndf_frac` is NaN where the field was never scouted; `target_fed_frac` None takes the published point for its grass.
+    `ndf_frac` is NaN where the field was never scouted. `target_fed_frac` None takes the farm's target, raised for the
+    grass as the published points are.
     `cutting` counts from 1; heat alone speaks of the first only.
     """
 
@@ -210,7 +243,7 @@ class _Given:
     def of(cls, ensemble: HeatEnsemble, fields: Sequence[FieldReading], rules: TimingRules) -> _Given:
         grass = fraction("grass_frac", [one.grass_frac for one in fields])
         ndf = within("ndf_frac", [one.ndf_frac for one in fields], (0.15, 0.80), "(a fraction: 40 % is 0.40)")
-        wanted = stored_ndf_wanted(grass)
+        wanted = rules.target_fed_frac + stored_ndf_wanted(grass) - stored_ndf_wanted(0.0)
         own = [np.nan if one.target_fed_frac is None else one.target_fed_frac for one in fields]
         target = within("target_fed_frac", own, (0.25, 0.70), "(a fraction: 40 % is 0.40)")
         rests_on, reasons = [], []
@@ -265,7 +298,7 @@ def _ndf_by_member(ensemble: HeatEnsemble, given: _Given, rules: TimingRules) ->
     days = np.arange(365)[None, :] - given.scouted[:, None]
     ndf += (given.ndf[:, None] + (given.grass * rules.grass_rise_frac_d)[:, None] * days)[:, None, :]
     if given.by_heat.any():
-        ndf[given.by_heat] = ndf_of_heat(np.minimum(total, MOST_HEAT_C_D))
+        ndf[given.by_heat] = ndf_of_heat(np.minimum(total, MOST_HEAT_C_D), points_c_d=rules.ndf_points_c_d)
     ndf[[what == "none" for what in given.rests_on]] = np.nan
     return ndf
 

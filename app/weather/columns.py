@@ -22,6 +22,7 @@ from app.weather.scales import (
     guess_temp_unit,
     to_celsius,
     to_mm,
+    unit_in_header,
     unit_question,
 )
 
@@ -197,16 +198,21 @@ class _Sheet:
 
     def _units(self, values: dict[str, np.ndarray]) -> tuple[str, str]:
         highs = values["high"] if self.columns.high else values["mean"]
-        temp = self.given.get("temp_unit") or self.columns.temp_unit
+        temp = self.given.get("temp_unit") or self.columns.temp_unit or self._unit_said("high", "low", "mean")
         if temp is None:
             asked = Sentence("In which unit are the temperatures?")
             temp = self.ask(unit_question("temp_unit", asked, TEMP_UNITS, guess_temp_unit(highs)))
-        rain = self.given.get("rain_unit") or self.columns.rain_unit
+        rain = self.given.get("rain_unit") or self.columns.rain_unit or self._unit_said("rain")
         if rain is None and self.columns.rain:
             guess: Guess = guess_rain_unit(values["rain"], temp)
             if np.nansum(values["rain"]) > 0:
                 rain = self.ask(unit_question("rain_unit", Sentence("In which unit is the rain?"), RAIN_UNITS, guess))
         return temp or "c", rain or "mm"
+
+    def _unit_said(self, *parts: str) -> str | None:
+        """The unit that a mapped column's own name states."""
+        names = (getattr(self.columns, part) or "" for part in parts)
+        return next((unit for name in names if (unit := unit_in_header(name))), None)
 
     def _high_low(self, values: dict[str, np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
         if self.columns.high and self.columns.low:

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from app.errors import OutOfRange
+from app.planning.assumptions import ASSUMPTIONS
 from app.planning.season_heat import Basis, HeatRule, calendar_index, heat_ensemble
 from app.planning.timing import FieldReading, TimingRules, fields_outlook, heat_dates
 from tests.builders.seasons import season
@@ -28,8 +29,17 @@ def outlook(*fields, rules=RULES, horizon_d=60, **options):
 
 def test_bud_flower_and_target_come_in_order():
     dates = heat_dates(ensemble())
-    assert dates.bud.on < dates.target.on < dates.first_flower.on
+    assert dates.target.on <= dates.bud.on < dates.first_flower.on
+    assert RULES.target_c_d * 1.8 == pytest.approx(680), "38 % standing for 40 % stored"
     assert RULES.bud_c_d * 1.8 == pytest.approx(700) and RULES.first_flower_c_d * 1.8 == pytest.approx(800)
+
+
+def test_the_rules_come_from_the_farms_assumptions_and_the_defaults_agree():
+    given = TimingRules.of({key: one.default for key, one in ASSUMPTIONS.items()})
+    for name, value in given.__dict__.items():
+        assert value == pytest.approx(getattr(RULES, name)), name
+    later = replace(given, ndf_points_c_d=(400.0, 440.0, 560.0))
+    assert outlook(FieldReading("x"), rules=later).reached[0].on > outlook(FieldReading("x")).reached[0].on
 
 
 def test_a_fresh_reading_moves_by_the_rate_times_heat_since_the_end_of_the_scouting_day():

@@ -67,6 +67,11 @@ def test_units_are_asked_when_the_header_is_silent_and_the_answer_is_used():
     assert done.ready and done.series.high_c[0] == pytest.approx(38 / 1.8) and done.series.precip_mm[0] == 6.35
 
 
+def test_a_unit_in_the_columns_name_is_not_asked_again():
+    done = read("date,high °F,low °F,rain_mm\n2026-05-01,70,50,3\n", temp_unit=None, rain_unit=None)
+    assert done.ready and done.series.high_c[0] == pytest.approx(38 / 1.8) and done.series.precip_mm[0] == 3
+
+
 def test_fahrenheit_called_celsius_is_asked_about():
     text = "date,high (C),low (C)\n2026-05-01,72,50\n2026-05-02,75,52\n"
     assert asked(read(text)) == ["celsius"]
