@@ -204,7 +204,7 @@
     const data = new URLSearchParams(new FormData(form, button));
     root.dataset.theme = button.value;
     for (const each of all("button", form)) each.setAttribute("aria-pressed", each === button);
-    fetch(form.action, { method: "POST", body: data, credentials: "same-origin", headers: { "HX-Request": "true" } })
+    fetch(form.action, { method: "POST", body: data, credentials: "same-origin", redirect: "manual" })
       .catch(() => message(words.wordUnsent));
     document.dispatchEvent(new Event("recolour"));
   }, true);
