@@ -205,7 +205,7 @@ def projected_date(ensemble: HeatEnsemble, index: ArrayLike) -> ProjectedDate:
         return ProjectedDate(None, reason=reason, basis=Basis.NONE, years_count=n, notes=notes)
     if n < ENOUGH_YEARS:
         reason = Sentence(
-            "Only {n} complete past years are on file: the range is the earliest and the latest of them, "
+            "Complete past years on file: only {n}. The range is the earliest and the latest of them, "
             "not one in which 8 of 10 years fall.",
             n=n,
         )
@@ -220,7 +220,7 @@ def _notes(ensemble: HeatEnsemble) -> tuple[Sentence, ...]:
         return ()
     return (
         Sentence(
-            "{n} days since counting began have no weather, first {day}; past years stand in for them.",
+            "Days without weather since counting began: {n}, the first {day}; past years stand in for them.",
             n=len(ensemble.missing_on),
             day=ensemble.missing_on[0],
         ),

@@ -47,7 +47,7 @@ def question_days(asker: Asker, days: Sequence[date | None], today: date | None)
 
 def _ahead(ahead: list[date]) -> Sentence:
     return Sentence(
-        "{count} days from {first} to {last} are not over yet. What is meant?",
+        "Days that are not over yet: {count}, from {first} to {last}. What is meant?",
         count=len(ahead),
         first=min(ahead),
         last=max(ahead),
@@ -76,7 +76,7 @@ def _exchanged(asker: Asker, high: Figures, low: Figures) -> tuple[Figures, Figu
     if both.sum() and upside_down.sum() > both.sum() / 2:
         question = Question(
             "swapped",
-            Sentence("The high is below the low on {n} of {all} days. Exchange the columns?",
+            Sentence("Days with the high below the low: {n} of {all}. Exchange the columns?",
                      n=int(upside_down.sum()), all=int(both.sum())),
             (Choice("yes", Sentence("exchange them")), Choice("no", Sentence("keep; leave those days out"))),
             "yes",
@@ -113,7 +113,7 @@ def _spikes(
     question = Question(
         "jumps",
         Sentence(
-            "On {n} days, first {day}, the temperature is over {limit} °C off the days around it. Is that right?",
+            "Days over {limit} °C off the days around them: {n}, the first {day}. Is that right?",
             n=len(where),
             day=days[where[0]] or "",
             limit=SPIKE_C,

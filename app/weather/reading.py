@@ -10,7 +10,7 @@ from datetime import date
 import numpy as np
 
 from app.units.findings import Problem, Question
-from app.units.sentences import Sentence
+from app.units.sentences import Quantity, Sentence
 from app.weather.series import DailySeries, series_of
 
 HIGHEST_C, LOWEST_C = 57.0, -60.0
@@ -94,9 +94,13 @@ class DayBook:
         if low <= value <= high:
             return True
         if column == "precip_mm":
-            allowed = Sentence("Rain of a day lies within {low} to {high} mm.", low=low, high=high)
+            allowed = Sentence(
+                "Rain of a day lies within {low} to {high}.", low=Quantity(low, "rain"), high=Quantity(high, "rain")
+            )
         else:
-            allowed = Sentence("Air temperature lies within {low} to {high} °C.", low=low, high=high)
+            allowed = Sentence(
+                "Air temperature lies within {low} to {high}.", low=Quantity(low, "temp"), high=Quantity(high, "temp")
+            )
         self.refuse(row, shown, got, allowed)
         return False
 

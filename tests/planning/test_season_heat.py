@@ -108,7 +108,7 @@ def test_with_fewer_than_ten_years_earliest_and_latest_are_shown_and_said():
     ensemble = heat_ensemble(season("champion", 2018, 5, 1, past=9))
     found = date_of_total(ensemble, TARGET)
     places = [int(np.argmax(total >= TARGET)) for total in ensemble.total_c_d]
-    assert found.basis is Basis.FEW_YEARS and "Only 9" in str(found.reason)
+    assert found.basis is Basis.FEW_YEARS and "only 9" in str(found.reason)
     assert (calendar_index(found.earliest), calendar_index(found.latest)) == (min(places), max(places))
     assert date_of_total(heat_ensemble(season("champion", 2018, 5, 1, past=10)), TARGET).basis is Basis.YEARS
 
@@ -128,7 +128,7 @@ def test_a_missing_day_is_named_and_past_years_stand_in():
     ensemble = heat_ensemble(replace(weather, high_c=high))
     assert ensemble.missing_on == (date(2018, 4, 10),) and np.isnan(ensemble.observed_c_d)
     found = date_of_total(ensemble, TARGET)
-    assert found.known and "1 days" in str(found.notes[0]) and "2018-04-10" in str(found.notes[0])
+    assert found.known and "began: 1" in str(found.notes[0]) and "2018-04-10" in str(found.notes[0])
 
 
 def test_a_total_not_reached_this_year_is_no_date():

@@ -149,7 +149,7 @@ def test_a_target_passed_before_scouting_is_said_to_be_reached():
 
 
 def test_few_and_no_past_years_are_said():
-    assert "Only 5" in str(outlook(FRESH, past=5).reached[0].reason)
+    assert "only 5" in str(outlook(FRESH, past=5).reached[0].reason)
     bare = outlook(FRESH, past=0)
     assert bare.reached[0].on is None and "No complete past year" in str(bare.reached[0].reason)
     assert np.isnan(bare.fed.middle[0, 5])
