@@ -23,6 +23,7 @@ from app.units.typed import Cell, decimal_mark, is_blank, typed_date, typed_numb
 __all__ = ["Limits", "Problem", "Row", "Table", "decode", "read_tables", "write_csv"]
 
 HEADER_WITHIN_ROWS = 30
+DECIMAL_WITHIN_ROWS = 5_000
 
 
 @dataclass(frozen=True)
@@ -93,7 +94,7 @@ def _table(sheet: str, lines: list[Row], problems: list[Problem], header_row: in
         if not all(cell is None or cell == "" for cell in line.cells)
     )
     named = tuple(replace(problem, column=_named(problem.column, header)) for problem in problems)
-    decimal = decimal_mark(cell for row in rows for cell in row.cells)
+    decimal = decimal_mark(cell for row in rows[:DECIMAL_WITHIN_ROWS] for cell in row.cells)
     return Table(sheet, header, rows, named + doubled, at is not None, decimal=decimal)
 
 

@@ -121,7 +121,7 @@ def decimal_mark(cells: Iterable[Cell]) -> str | None:
     """
     seen: set[str] = set()
     for cell in cells:
-        if not isinstance(cell, str):
+        if not isinstance(cell, str) or ("." not in cell and "," not in cell):
             continue
         fits = {mark for mark in ".," if typed_number(cell, mark).value is not None}
         if len(fits) == 1:
