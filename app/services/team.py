@@ -35,7 +35,7 @@ ROLE_SAYS: dict[str, Sentence] = {
     "crew": Sentence("ticks the checklist, logs feed and scouting"),
     "viewer": Sentence("looks only"),
 }
-PARTS = ("team-members",)
+PARTS = ("team-members", "team-phones")
 
 
 @dataclass(frozen=True)
@@ -95,9 +95,11 @@ def change_role(work: Work, farm_id: int, membership_id: int, role: str, was: st
     )
 
 
-def remove_member(work: Work, farm_id: int, membership_id: int) -> None:
-    """End somebody's membership; it holds from their next click. `restore_member` undoes it."""
-    _end(work, access_row(work, Membership, farm_id, membership_id, Permission.TEAM_EDIT), "remove")
+def remove_member(work: Work, farm_id: int, membership_id: int) -> bool:
+    """End a membership from the next click on; `restore_member` undoes it. Whether it was one's own."""
+    membership = access_row(work, Membership, farm_id, membership_id, Permission.TEAM_EDIT)
+    _end(work, membership, "remove")
+    return membership.account_id == work.actor.account_id
 
 
 def leave_farm(work: Work, farm_id: int) -> None:
