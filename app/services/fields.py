@@ -1,25 +1,22 @@
-"""What people do with fields: add, edit, remove and bring back; and the farm's own shares of the season."""
+"""What people do with fields: add, edit, remove and bring back."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from typing import Any
 
-from sqlalchemy import delete, func, select
+from sqlalchemy import func, select
 
 from app.access.gate import access_farm, access_row
 from app.access.permissions import Permission
 from app.access.work import Work
-from app.agronomy.growth import SEASON_SHARES
 from app.errors import Invalid, NotFound
 from app.events.edits import apply_edit
 from app.events.history import note
-from app.records.farms import CuttingShare, Farm
 from app.records.fields import Field
 from app.services.stands import parts_of
 from app.units.quantities import HA_PER_ACRE, KM_PER_MILE
-from app.units.sentences import Quantity, Sentence
+from app.units.sentences import Sentence
 from app.units.shapes import Column, Shape
 
 FIELD_SHAPE = Shape(
@@ -59,32 +56,6 @@ FIELD_SHAPE = Shape(
         ),
     ),
 )
-MOST_CUTS = 8
-SHARES_SHAPE = Shape(
-    "cutting_shares",
-    tuple(
-        Column(f"share_{number}", label, "number", "percent", low=0.01, high=1, example=example)
-        for number, (label, example) in enumerate(
-            (
-                ("First cutting", "36"),
-                ("Second cutting", "25"),
-                ("Third cutting", "21"),
-                ("Fourth cutting", "18"),
-                ("Fifth cutting", "12"),
-                ("Sixth cutting", "8"),
-                ("Seventh cutting", "5"),
-                ("Eighth cutting", "4"),
-            ),
-            1,
-        )
-    ),
-)
-ROUNDING = 0.005
-
-
-def shares_shape(cuts_count: int) -> Shape:
-    """The form of the farm's own shares: one column for each cutting of its season."""
-    return SHARES_SHAPE.only(*(f"share_{number}" for number in range(1, cuts_count + 1)))
 
 
 def list_fields(work: Work, farm_id: int) -> list[Field]:
@@ -139,48 +110,6 @@ def restore_field(work: Work, farm_id: int, field_id: int) -> Field:
         field.removed_at = None
         note(work, farm_id, "restore", "fields", field.id, name=field.name, parts=parts_of(field.id))
     return field
-
-
-def own_shares(work: Work, farm_id: int) -> dict[int, float]:
-    """The farm's own share of the season by number of the cutting; empty while it has none."""
-    rows = work.session.scalars(select(CuttingShare).where(CuttingShare.farm_id == farm_id))
-    return {row.number: row.share_frac for row in rows}
-
-
-def set_own_shares(work: Work, farm_id: int, values: Mapping[str, Any]) -> None:
-    """Keep the farm's own shares of the season, which must make 100 %; all empty puts the published ones back."""
-    farm = access_farm(work, farm_id, Permission.FIELDS_EDIT)
-    typed = {number: values.get(f"share_{number}") for number in range(1, farm.cuts_count + 1)}
-    shares = {number: share for number, share in typed.items() if share}
-    if shares:
-        _check_whole(shares, farm)
-    before = own_shares(work, farm_id)
-    if before == shares:
-        return
-    work.session.execute(delete(CuttingShare).where(CuttingShare.farm_id == farm_id))
-    work.session.add_all(CuttingShare(farm_id=farm_id, number=n, share_frac=share) for n, share in shares.items())
-    fields = {f"share_{n}": (before.get(n), shares.get(n)) for n in sorted({*before, *shares})}
-    note(work, farm_id, "edit", "cutting_shares", fields=fields, parts=("board-figures", "fields-table"))
-
-
-def published_shares(cuts_count: int) -> tuple[float, ...]:
-    """Published shares of a season of that many cuttings; empty where none are published."""
-    return SEASON_SHARES[cuts_count].shares_frac if cuts_count in SEASON_SHARES else ()
-
-
-def _check_whole(shares: Mapping[int, float], farm: Farm) -> None:
-    missing = [number for number in range(1, farm.cuts_count + 1) if number not in shares]
-    if missing:
-        why = Sentence("Fill in all {n} cuttings, or leave all empty to use the published shares.", n=farm.cuts_count)
-        raise Invalid({f"share_{missing[0]}": why})
-    total = math.fsum(shares.values())
-    if abs(total - 1) > ROUNDING:
-        why = Sentence(
-            "The shares add up to {got}; together they must make {wanted}.",
-            got=Quantity(total, "percent"),
-            wanted=Quantity(1.0, "percent"),
-        )
-        raise Invalid({"share_1": why})
 
 
 def _check_name(work: Work, farm_id: int, name: str | None, but: int | None = None) -> None:
