@@ -223,3 +223,23 @@ class Balance:
     today: date
     feeds: Mapping[str, FeedBalance]
     outlook: NewCropOutlook | None
+
+
+def farm_rules(values: Mapping[str, float | str], *, structure: str = "bunker") -> Rules:
+    """Rules of a balance from a farm's resolved assumptions; `structure` is where the new crop will be stored."""
+    return Rules(
+        storage_frac=float(values[f"storage_loss_{structure}_frac"]),
+        feedout_frac=float(values["feedout_loss_frac"]),
+        refusal_frac=float(values["refusal_frac"]),
+        convention=Convention(values["shrink_convention"]),
+        carry_over_d=round(float(values["carry_over_d"])),
+        fermentation_d=round(float(values["fermentation_d"])),
+        blend_d=round(float(values["blend_d"])),
+        horizon_d=round(float(values["horizon_d"])),
+        new_crop_dm_frac=float(values["new_crop_dm_frac"]),
+        hay_usd_kg=float(values["hay_usd_kg"]),
+        freight_usd_kg=float(values["hay_freight_usd_kg"]),
+        hay_dm_frac=float(values["hay_dm_frac"]),
+        hay_loss_frac=float(values["hay_loss_frac"]),
+        ndf_ceiling_frac={c: float(values[f"ndf_ceiling_{c}_frac"]) for c in USE_CLASSES},
+    )
