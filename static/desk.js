@@ -40,7 +40,7 @@
       let plot = find(".plot", drawing);
       if (!plot) {
         plot = Object.assign(document.createElement("div"), { className: "plot" });
-        plot.setAttribute("role", "img");
+        plot.setAttribute("role", "group");
         plot.setAttribute("aria-label", find("title", svg)?.textContent || "");
         drawing.append(plot);
       }

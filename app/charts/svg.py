@@ -90,8 +90,8 @@ def plate(x: float, y: float, text: str, size: float = 13, look: str = "c-ink") 
 
 
 def drawing(width: float, height: float, title: str, desc: str, inside: Sequence[str]) -> str:
-    """The whole picture, named for those who hear it."""
+    """The whole picture, named for those who hear it; a group where it holds links, which an image may not."""
     head = [tag("title", escape(title))] + ([tag("desc", escape(desc))] if desc else [])
     frame = {"viewBox": f"0 0 {number(width)} {number(height)}", "width": width, "height": height}
-    name = "http://www.w3.org/2000/svg"
-    return tag("svg", *head, *inside, xmlns=name, **frame, role="img", aria_label=title)
+    role = "group" if any("<a " in part for part in inside) else "img"
+    return tag("svg", *head, *inside, xmlns="http://www.w3.org/2000/svg", **frame, role=role, aria_label=title)
