@@ -1,4 +1,4 @@
-"""Tables `samples` and `sample_values`: forage samples and what the lab found."""
+"""Tables `samples`, `sample_values` and `analyte_names`: forage samples, what the lab found, what labs call it."""
 
 from __future__ import annotations
 
@@ -42,3 +42,19 @@ class SampleValue(Row):
     typed_value: Mapped[str] = mapped_column(String(40), default="", server_default="")
     typed_unit: Mapped[str] = mapped_column(String(16), default="", server_default="")
     typed_basis: Mapped[str] = mapped_column(String(8), default="", server_default="")
+
+
+class AnalyteName(OfFarm, Edited, Row):
+    """What a lab of this farm calls an analyte, with the unit and basis it prints where they are always the same.
+
+    `name` is kept in small letters with single spaces, so that two spellings are one name.
+    """
+
+    __tablename__ = "analyte_names"
+    __table_args__ = (Index("uq_analyte_names_farm_name", "farm_id", "name", unique=True),)
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str] = mapped_column(String(80))
+    analyte: Mapped[str] = mapped_column(String(16))
+    unit: Mapped[str] = mapped_column(String(16), default="", server_default="")
+    basis: Mapped[str] = mapped_column(String(8), default="", server_default="")
+    removed_at: Mapped[datetime | None]
