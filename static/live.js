@@ -26,6 +26,24 @@
     return (inside && (at.matches(TYPING) || !at.id)) || dirty(part);
   };
 
+  // What is typed outlives a swap around it, with the value it started from, so that a clash is still noticed
+  const keep = (part, sent) => {
+    const saved = sent && find("[name^=was_]", sent) ? sent.closest("details") : null;
+    const opened = all("details[open][id]", part).filter((each) => each !== saved).map((each) => each.id);
+    const typed = all("[id]", part).filter((field) => field.matches(TYPING) && field.type !== "file" && field.form !== sent && changed(field))
+      .map((field) => ({ id: field.id, value: field.value, was: field.form?.elements[`was_${field.name}`]?.value }));
+    const focused = part.contains(document.activeElement) ? document.activeElement.id : "";
+    return () => {
+      for (const id of opened) if (document.getElementById(id)) document.getElementById(id).open = true;
+      for (const each of typed) {
+        const field = document.getElementById(each.id), was = field?.form?.elements[`was_${field.name}`];
+        if (field) field.value = each.value;
+        if (was) was.value = each.was;
+      }
+      if (focused && document.activeElement?.id !== focused) document.getElementById(focused)?.focus({ preventScroll: true });
+    };
+  };
+
   // ---- Live parts: fetched anew when the farm's stream names them
   const running = new Map(); // part name -> true while fetching, "again" when named meanwhile
   const markStale = (part, by, text) => {
@@ -50,15 +68,11 @@
     holder.innerHTML = text.trim();
     const fresh = holder.content.firstElementChild;
     if (!fresh) return part.remove();
-    const at = document.activeElement, focused = part.contains(at) ? at.id : "";
-    for (const open of all("details[open][id]", part)) {
-      const same = find(`#${CSS.escape(open.id)}`, holder.content);
-      if (same) same.open = true;
-    }
+    const putBack = keep(part);
     part.replaceWith(fresh);
     window.htmx?.process(fresh);
     fresh.classList.add("arrived");
-    if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
+    putBack();
     document.dispatchEvent(new CustomEvent("fresh", { detail: fresh }));
   };
   async function refresh(part, by, asked) {
@@ -167,7 +181,13 @@
   body.addEventListener("htmx:sendError", () => message(words.wordUnsent));
   body.addEventListener("htmx:timeout", () => message(words.wordUnsent));
   body.addEventListener("htmx:beforeRequest", () => find("#layout-message")?.replaceChildren());
+  let putBack = null;
+  body.addEventListener("htmx:beforeSwap", (event) => {
+    putBack = event.detail.shouldSwap ? keep(event.detail.target, event.detail.requestConfig.elt.closest("form")) : null;
+  });
   body.addEventListener("htmx:afterSwap", (event) => {
+    putBack?.();
+    putBack = null;
     const at = event.detail.elt;
     const wrong = find("[aria-invalid=true]", at.isConnected ? at : document);
     if (event.detail.xhr?.status === 422) wrong?.focus();

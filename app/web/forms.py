@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
@@ -53,8 +53,13 @@ class Typed:
 
     def was(self, shape: Shape, work: Work) -> dict[str, Any]:
         """The values the person saw when the form was opened, in kept units."""
-        columns = tuple(column for column in shape.columns if column.name in self.seen)
+        columns = tuple(_unlimited(column) for column in shape.columns if column.name in self.seen)
         return shapes.read(Shape(shape.noun, columns), self.seen, work.actor.units).values
+
+
+def _unlimited(column: Column) -> Column:
+    """The column without limits: what stood there is compared, not judged."""
+    return replace(column, required=False, low=None, high=None, likely_low=None, likely_high=None, ask_if="")
 
 
 async def typed_form(request: Request) -> Typed:
