@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 
@@ -50,3 +51,46 @@ def _plain(value: Any) -> Any:
     if isinstance(value, Span):
         return f"{value.low:g}-{value.high:g}"
     return value
+
+
+def packed(sentence: Sentence | None) -> dict[str, Any] | None:
+    """The sentence as plain JSON values, to be kept and said later in any language."""
+    if sentence is None:
+        return None
+    return {"text": sentence.text, "figures": {name: _packed(value) for name, value in sentence.figures.items()}}
+
+
+def _packed(value: Any) -> Any:
+    if isinstance(value, Sentence):
+        return {"sentence": packed(value)}
+    if isinstance(value, Quantity):
+        return {"quantity": [value.value, value.kind]}
+    if isinstance(value, Span):
+        return {"span": [value.low, value.likely, value.high, value.kind]}
+    if isinstance(value, date):
+        return {"day": value.isoformat()[:10]}
+    if isinstance(value, tuple | list):
+        return {"list": [_packed(part) for part in value]}
+    return value
+
+
+def unpacked(kept: Mapping[str, Any] | None) -> Sentence | None:
+    """The sentence that `packed` made plain."""
+    if kept is None:
+        return None
+    return Sentence(kept["text"], **{name: _unpacked(value) for name, value in kept["figures"].items()})
+
+
+def _unpacked(value: Any) -> Any:
+    if not isinstance(value, dict):
+        return value
+    (kind, plain), *_ = value.items()
+    if kind == "sentence":
+        return unpacked(plain)
+    if kind == "quantity":
+        return Quantity(*plain)
+    if kind == "span":
+        return Span(*plain)
+    if kind == "day":
+        return date.fromisoformat(plain)
+    return tuple(_unpacked(part) for part in plain)
