@@ -64,7 +64,8 @@ _HEAT = (
         Start,
         PRACTICE,
         "When counting of degree-days starts",
-        "Common practice with the totals for buds and first flower. Published NDF totals were made with counting from 1 March.",
+        "Common practice with the totals for buds and first flower. "
+        "Published NDF totals were made with counting from 1 March.",
     ),
     _number(
         "heat_start_day",
@@ -632,7 +633,8 @@ def _taken(assumption: Assumption, given: float | str) -> tuple[float | str, Sen
         value = math.nan
     if assumption.low <= value <= assumption.high:
         return value, None
-    low, high, example = (Quantity(v, assumption.kind) for v in (assumption.low, assumption.high, assumption.default))
+    shown = (assumption.low, assumption.high, float(assumption.default))
+    low, high, example = (Quantity(v, assumption.kind) for v in shown)
     text = "{label}: it must be a number from {low} to {high}, for example {example}."
     return value, Sentence(text, label=assumption.label, low=low, high=high, example=example)
 
@@ -643,5 +645,5 @@ def _out_of_order(values: Mapping[str, float | str], overrides: Mapping[str, flo
             "“{lower}” must be less than “{upper}”.", lower=ASSUMPTIONS[lower].label, upper=ASSUMPTIONS[upper].label
         )
         for lower, upper in _RISING
-        if values[lower] >= values[upper]
+        if float(values[lower]) >= float(values[upper])
     }

@@ -68,10 +68,11 @@ Days = NDArray[np.int64]
 def feed_balance(given: BalanceInput) -> Balance:
     """Balance every feed that is eaten or on hand."""
     _check(given)
-    names = {i.feed for g in given.groups for i in g.inclusions} | {x.feed for x in (*given.lots, *given.supplies)}
+    names = {i.feed for g in given.groups for i in g.inclusions}
+    names |= {lot.feed for lot in given.lots} | {supply.feed for supply in given.supplies}
     names |= {given.new_crop.feed} if given.new_crop else set()
     feeds = {feed: _one_feed(given, feed) for feed in sorted(names)}
-    outlook = new_crop_outlook(given, feeds[given.new_crop.feed]) if given.new_crop else None
+    outlook = new_crop_outlook(given, given.new_crop, feeds[given.new_crop.feed]) if given.new_crop else None
     return Balance(given.today, feeds, outlook)
 
 
@@ -138,7 +139,7 @@ def _one_feed(given: BalanceInput, feed: str) -> FeedBalance:
     )
     spread = any(lot.spread_frac for lot in given.lots if lot.feed == feed)
     ends = tuple(deplete(need, stocks_on_hand(given, feed, s), USE_CLASSES).eaten for s in (-1, 1)) if spread else ()
-    whole = [need.sum(axis=0), walk.eaten.sum(axis=0), [e.sum(axis=0) for e in ends]]
+    whole = (need.sum(axis=0), walk.eaten.sum(axis=0), [e.sum(axis=0) for e in ends], gaps)
     lots = [lot for lot in given.lots if lot.feed == feed]
     mass = np.array([lot.stock_dm_kg for lot in lots] or [math.nan])
 
@@ -161,8 +162,8 @@ def _one_feed(given: BalanceInput, feed: str) -> FeedBalance:
         spoiled_kg=_by_name(stocks, walk.spoiled),
         run_out={c: _run_out(given.today, need[i], walk.eaten[i], [e[i] for e in ends], gaps) for i, c in _classes()},
         cover_d={c: _cover(need[i], walk.eaten[i], [e[i] for e in ends], gaps) for i, c in _classes()},
-        run_out_all=_run_out(given.today, *whole, gaps),
-        cover_all_d=_cover(*whole, gaps),
+        run_out_all=_run_out(given.today, *whole),
+        cover_all_d=_cover(*whole),
         usable_kg=unknown("mass_dm", gaps[-1])
         if np.isnan(mass).any() and lots
         else _figure(_usable(stocks), "mass_dm"),

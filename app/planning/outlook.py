@@ -17,6 +17,7 @@ from app.planning.feeding import (
     FeedBalance,
     Figures,
     MustBring,
+    NewCrop,
     NewCropOutlook,
     Rules,
     Shortfall,
@@ -38,19 +39,19 @@ class _Days:
     next: int
 
 
-def new_crop_outlook(given: BalanceInput, fed: FeedBalance) -> NewCropOutlook:
+def new_crop_outlook(given: BalanceInput, crop: NewCrop, fed: FeedBalance) -> NewCropOutlook:
     """The outlook for the feed the coming cutting belongs to."""
-    days = _days(given)
+    days = _days(given, crop)
     reason = _reason(days, fed)
     shares = _old_share(given, days, fed.need_kg.shape[1])
     old_need = fed.need_kg * shares
     old = deplete(old_need, stocks_on_hand(given, fed.feed), USE_CLASSES)
-    season = _season(given, fed, days, reason)
-    new, target, again = (days.new, days.target, days.next) if days else (None, None, None)
+    season = _season(given.rules, crop, fed, days, reason)
+    new, target, again, blended, alone = _marks(days, given.rules)
     walked = (fed.eaten_kg, *fed.eaten_limits_kg)
     return NewCropOutlook(
         usable=_on(given.today, new, reason),
-        alone=_on(given.today, days and new + max(given.rules.blend_d, 1) - 1, reason),
+        alone=_on(given.today, alone, reason),
         old_share=shares,
         old_need_kg=old_need,
         old_eaten_kg=old.eaten,
@@ -58,22 +59,29 @@ def new_crop_outlook(given: BalanceInput, fed: FeedBalance) -> NewCropOutlook:
         new_need_kg=fed.need_kg - old_need,
         carry_over_d=_carry_over(fed, days, reason),
         to_new_crop=_shortfall(given, fed, fed.need_kg, walked, new, reason),
-        through_blend=_shortfall(given, fed, old_need, (old.eaten,), days and new + given.rules.blend_d, reason),
+        through_blend=_shortfall(given, fed, old_need, (old.eaten,), blended, reason),
         to_target=_shortfall(given, fed, fed.need_kg, walked, target, reason),
-        to_next_year=_shortfall(given, fed, fed.need_kg, walked, again, reason, brought_kg=_brought(given)),
+        to_next_year=_shortfall(given, fed, fed.need_kg, walked, again, reason, brought_kg=_brought(given.rules, crop)),
         stretch=_stretch(fed, target, reason),
         must_bring={c: _must_bring(season[i], given.rules, c, reason) for i, c in enumerate(USE_CLASSES)},
         must_bring_all=_must_bring(season.sum(), given.rules, None, reason),
     )
 
 
-def _days(given: BalanceInput) -> _Days | None:
-    crop, rules = given.new_crop, given.rules
+def _days(given: BalanceInput, crop: NewCrop) -> _Days | None:
+    rules = given.rules
     if crop.sealed_on is None:
         return None
     first = max(0, (crop.sealed_on - given.today).days + rules.fermentation_d)
     again = crop.next_sealed_on or _year_later(crop.sealed_on)
     return _Days(first, first + rules.carry_over_d, (again - given.today).days + rules.fermentation_d)
+
+
+def _marks(days: _Days | None, rules: Rules) -> tuple[int | None, ...]:
+    """Days to the new crop, the target, next year's crop, the end of the blend, and the first day without old feed."""
+    if days is None:
+        return (None,) * 5
+    return days.new, days.target, days.next, days.new + rules.blend_d, days.new + max(rules.blend_d, 1) - 1
 
 
 def _year_later(day: date) -> date:
@@ -97,8 +105,8 @@ def _old_share(given: BalanceInput, days: _Days | None, horizon: int) -> Figures
 
 
 def _carry_over(fed: FeedBalance, days: _Days | None, reason: Sentence | None) -> Estimate:
-    if reason:
-        return unknown("days", reason)
+    if reason or days is None:
+        return unknown("days", reason or _NO_SEALING)
     cover = fed.cover_all_d
     if not cover.known:
         return Estimate(math.nan, "days", low=cover.low - days.new, reason=cover.reason)
@@ -126,7 +134,7 @@ def _shortfall(
         reason = _PAST_END
     on = _on(given.today, until, reason)
     if reason or until is None:
-        empty = {kind: unknown(kind, reason) for kind in ("mass_dm", "mass_af", "days", "money")}
+        empty = {kind: unknown(kind, reason or _NO_SEALING) for kind in ("mass_dm", "mass_af", "days", "money")}
         dry = empty["mass_dm"]
         return Shortfall(
             on, dry, dict.fromkeys(USE_CLASSES, dry), dry, dry, empty["mass_af"], empty["days"], empty["money"]
@@ -160,13 +168,15 @@ def _priced(rules: Rules, fed: FeedBalance, on: DateEstimate, missing: list[Figu
 
 def _ranged(values, kind: str) -> Estimate:
     """An estimate from its likely value and, where they are known, its low and high end."""
-    return Estimate(float(values[0]), kind, *(float(v) for v in values[1:]))
+    likely, *limits = (float(v) for v in values)
+    low, high = limits or (math.nan, math.nan)
+    return Estimate(likely, kind, low, high)
 
 
 def _stretch(fed: FeedBalance, until: int | None, reason: Sentence | None) -> Estimate:
     """Factor on every inclusion of this feed so that it lasts to the carry-over target."""
-    if reason:
-        return unknown("percent", reason)
+    if reason or until is None:
+        return unknown("percent", reason or _NO_SEALING)
     if until > fed.need_kg.shape[1]:
         return unknown("percent", _PAST_END)
     wanted = fed.need_kg[:, :until].sum()
@@ -174,18 +184,16 @@ def _stretch(fed: FeedBalance, until: int | None, reason: Sentence | None) -> Es
     return Estimate(float(fed_kg / wanted), "percent") if wanted else unknown("percent", _NOT_FED)
 
 
-def _brought(given: BalanceInput) -> float:
+def _brought(rules: Rules, crop: NewCrop) -> float:
     """What the season's expected cuttings give to eat; nothing where no amount is expected yet."""
-    crop, rules = given.new_crop, given.rules
     masses = [m for m in (crop.mass_dm_kg, crop.later_mass_dm_kg) if not math.isnan(m)]
     losses = (rules.storage_frac, rules.feedout_frac, rules.refusal_frac)
     return float(mass_eaten(sum(masses), *losses, convention=rules.convention)) if masses else 0.0
 
 
-def _season(given: BalanceInput, fed: FeedBalance, days: _Days | None, reason: Sentence | None) -> Figures:
+def _season(rules: Rules, crop: NewCrop, fed: FeedBalance, days: _Days | None, reason: Sentence | None) -> Figures:
     """What first cutting must put into storage by class: the year to next year's new crop and its carry-over."""
-    crop, rules = given.new_crop, given.rules
-    if reason or days.next + rules.carry_over_d > fed.need_kg.shape[1]:
+    if reason or days is None or days.next + rules.carry_over_d > fed.need_kg.shape[1]:
         return np.full(len(USE_CLASSES), math.nan)
     eaten = _missing(fed.need_kg, fed.eaten_kg, days.next + rules.carry_over_d)
     losses = (rules.storage_frac, rules.feedout_frac, rules.refusal_frac)
@@ -197,7 +205,7 @@ def _season(given: BalanceInput, fed: FeedBalance, days: _Days | None, reason: S
 
 
 def _must_bring(mass_kg: float, rules: Rules, use_class: str | None, reason: Sentence | None) -> MustBring:
-    ceiling = rules.ndf_ceiling_frac.get(use_class, math.nan)
+    ceiling = rules.ndf_ceiling_frac.get(use_class, math.nan) if use_class else math.nan
     if math.isnan(mass_kg):
         dry, wet = unknown("mass_dm", reason or _PAST_END), unknown("mass_af", reason or _PAST_END)
     else:
