@@ -82,6 +82,11 @@ class Analyte:
         """Units in which the value may be typed, the usual one first."""
         return tuple(UNITS[self.kind])
 
+    @property
+    def shown_as(self) -> str:
+        """Kind to show it by: small shares such as minerals and acids with one more decimal."""
+        return "percent_fine" if self.kind == "percent" and self.warn[1] <= 0.05 else self.kind
+
     def kept(self, value: Kept, unit: str) -> Kept:
         """The value in the kept unit; the unit must be one of `units`."""
         if unit not in UNITS[self.kind]:
@@ -96,8 +101,8 @@ class Analyte:
             (self.warn, Verdict.ASK, "{name} of {value} is unusual: most lie within {low} to {high}. Is it right?"),
         ):
             if value < limits[0] or value > limits[1]:
-                low, high = (Quantity(limit, self.kind) for limit in limits)
-                said = Sentence(text, name=self.name, value=Quantity(value, self.kind), low=low, high=high)
+                low, high = (Quantity(limit, self.shown_as) for limit in limits)
+                said = Sentence(text, name=self.name, value=Quantity(value, self.shown_as), low=low, high=high)
                 return Judgement(verdict, said)
         return Judgement(Verdict.FINE)
 
@@ -531,7 +536,7 @@ def _dried_if_received(code: str, value: Kept, dm: Kept) -> Kept | None:
 
 
 def _quantities(values: Mapping[str, float], *codes: str) -> dict[str, Quantity]:
-    return {code: Quantity(values[code], ANALYTES[code].kind) for code in codes}
+    return {code: Quantity(values[code], ANALYTES[code].shown_as) for code in codes}
 
 
 _NOT_ABOVE = (

@@ -92,6 +92,7 @@ _ALL = (
     ),
     Kind("money", "usd", Unit("$", 1.0, 0), Unit("$", 1.0, 0)),
     _same("percent", "fraction", "%", 0.01, 1),
+    _same("percent_fine", "fraction", "%", 0.01, 2),
     _same("ndf", "fraction", "% NDF", 0.01, 1),
     _same("days", "d", "days"),
     _same("hours", "h", "h", 1.0, 1),

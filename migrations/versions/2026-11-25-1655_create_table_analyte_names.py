@@ -7,7 +7,6 @@ Revises: 7f03477bea8e
 import sqlalchemy as sa
 from alembic import op
 
-
 revision = "c2a41f0b9d17"
 down_revision = "7f03477bea8e"
 branch_labels = None
