@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from app.errors import Conflict
 from app.events.history import note
 from app.records.base import Row
+from app.units.sentences import Quantity
 
 if TYPE_CHECKING:
     from app.access.work import Work
@@ -34,11 +35,13 @@ def apply_edit(
     name: str = "",
     parts: tuple[str, ...] = (),
     verb: str = "edit",
+    kinds: Mapping[str, str] | None = None,
 ) -> dict[str, tuple[Any, Any]]:
     """Change the fields of `row` that differ, with a line of history; returns field -> (before, after).
 
     `was` holds the values the person saw when the form was opened. A field the person left as it was keeps what
-    stands there now; a field both changed raises Conflict with both values, and nothing is changed.
+    stands there now; a field both changed raises Conflict with both values, and nothing is changed. `kinds` names the
+    kind of fields whose unit the noun alone does not tell, so that the history can say them with it.
     """
     changes, conflicts = {}, {}
     for field, typed in values.items():
@@ -63,7 +66,14 @@ def apply_edit(
             noun,
             row.id,
             name=name or str(getattr(row, "name", "")),
-            fields=changes,
+            fields={field: _with_kind(both, (kinds or {}).get(field)) for field, both in changes.items()},
             parts=parts,
         )
     return changes
+
+
+def _with_kind(both: tuple[Any, Any], kind: str | None) -> tuple[Any, Any]:
+    """Before and after as quantities of that kind."""
+    if kind is None:
+        return both
+    return tuple(None if value is None else Quantity(value, kind) for value in both)  # type: ignore[return-value]

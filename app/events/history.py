@@ -10,6 +10,7 @@ from sqlalchemy import update
 
 from app.records.farms import Farm
 from app.records.history import Change
+from app.units.sentences import Quantity
 
 if TYPE_CHECKING:
     from app.access.work import Work
@@ -56,4 +57,6 @@ def note(
 def _plain(value: Any) -> Any:
     if isinstance(value, date | datetime):
         return value.isoformat()
+    if isinstance(value, Quantity):
+        return {"value": value.value, "kind": value.kind}
     return value

@@ -67,6 +67,8 @@ VERBS: dict[str, Sentence] = {
     "correct": Sentence("corrected"),
     "withdraw": Sentence("withdrawn"),
     "move": Sentence("moved"),
+    "decide": Sentence("decided"),
+    "reopen": Sentence("put back to decide"),
     "leave": Sentence("left the farm"),
     "sign out": Sentence("signed out"),
 }
@@ -138,6 +140,8 @@ def _said(column: Column | None, value: Any) -> Any:
     """A stored value as a page says it: in the reader's unit, or by the label of the choice."""
     if value is None or value == "":
         return None
+    if isinstance(value, dict) and value.keys() == {"value", "kind"}:
+        return Quantity(value["value"], value["kind"])
     if isinstance(value, bool):
         return Sentence("yes") if value else Sentence("no")
     if column is not None and column.kind and isinstance(value, int | float):

@@ -15,9 +15,11 @@ from app.planning.cautions import PLACES
 from app.planning.readiness import BY_KEY, DrawnItem, draw_checklist
 from app.planning.yard import YardInputs
 from app.records.checklists import Checklist, Item
+from app.services.checklists.outlook import outlook_of
 from app.services.checklists.parts import item_part, list_part, summary_part
 from app.services.checklists.start import coming_cutting, find_checklist
 from app.services.checklists.yard import yard_of
+from app.units.sentences import Quantity
 
 _PLACE_ORDER = {place: at for at, place in enumerate(PLACES)}
 
@@ -43,7 +45,7 @@ def draw_list(work: Work, farm_id: int) -> Checklist:
         checklist = Checklist(farm_id=farm_id, year=coming.year, cutting=coming.number, created_at=work.now())
         work.session.add(checklist)
         work.session.flush()
-    added = _add_missing(work, checklist)
+    added = _add_missing(work, checklist, yard_of(work, farm_id, outlook_of(work, farm, coming)))
     if added:
         parts = (list_part(checklist.id), summary_part(checklist.id), "board-figures")
         note(work, farm_id, "draw", "checklists", checklist.id, fields={"items": (0, added)}, parts=parts)
@@ -51,11 +53,11 @@ def draw_list(work: Work, farm_id: int) -> Checklist:
     return checklist
 
 
-def _add_missing(work: Work, checklist: Checklist) -> int:
+def _add_missing(work: Work, checklist: Checklist, yard: YardInputs) -> int:
     rows = list(work.session.scalars(select(Item).where(Item.checklist_id == checklist.id)))
     there = {row.key for row in rows}
     position = max((row.position for row in rows), default=0)
-    missing = [item for key, item in drawn_items(yard_of(work, checklist.farm_id)).items() if key not in there]
+    missing = [item for key, item in drawn_items(yard).items() if key not in there]
     for at, drawn in enumerate(missing, start=1):
         work.session.add(_row(checklist, drawn, position + 10 * at))
     work.session.flush()
@@ -90,10 +92,11 @@ def recount_needs(work: Work, farm_id: int) -> int:
     transaction; what people typed on an item is not touched. Returns how many have moved.
     """
     farm = access_farm(work, farm_id)
-    checklist = find_checklist(work, farm_id, coming_cutting(work, farm))
+    coming = coming_cutting(work, farm)
+    checklist = find_checklist(work, farm_id, coming)
     if checklist is None:
         return 0
-    drawn = drawn_items(yard_of(work, farm_id))
+    drawn = drawn_items(yard_of(work, farm_id, outlook_of(work, farm, coming)))
     rows = work.session.scalars(
         select(Item).where(Item.checklist_id == checklist.id, Item.removed_at.is_(None), Item.key.is_not(None))
     )
@@ -106,12 +109,16 @@ def _recount(work: Work, row: Item, drawn: DrawnItem | None) -> bool:
     need = None if math.isnan(drawn.need.need) else float(drawn.need.need)
     if same(row.need, need) or (need is None and row.done_at is not None):
         return False
-    fields = {"need": (row.need, need)}
+    fields = {"need": (_quantity(row.need, row.kind), _quantity(need, drawn.need.kind))}
     if row.kind != drawn.need.kind and row.have is not None:  # counted in another unit now: the old figure says nothing
-        fields["have"] = (row.have, None)
+        fields["have"] = (_quantity(row.have, row.kind), None)
         row.have = None
     row.need, row.kind = need, drawn.need.kind
     row.version += 1
     parts = (item_part(row.id), summary_part(row.checklist_id), "board-figures")
     note(work, row.farm_id, "recount", "items", row.id, name=row.title, fields=fields, parts=parts)
     return True
+
+
+def _quantity(value: float | None, kind: str | None) -> Quantity | None:
+    return None if value is None else Quantity(value, kind or "count")

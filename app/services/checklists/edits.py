@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from sqlalchemy import select
@@ -61,7 +62,7 @@ def edit_item(
         _check_wait(work, checklist_id, item.id, kept.get("blocked_by_id"))
     moved = any(kept.get(field, getattr(item, field)) != getattr(item, field) for field in MOVES_GROUP)
     parts = _list_parts(item) if moved else _item_parts(work, item)
-    apply_edit(work, item, kept, seen, noun="items", name=item.title, parts=parts)
+    apply_edit(work, item, kept, seen, noun="items", name=item.title, parts=parts, kinds=_kinds(item, kept))
     return item
 
 
@@ -76,8 +77,15 @@ def say_on_item(
     """What the yard may write on an item: its note and what is on hand."""
     item = access_item(work, farm_id, checklist_id, item_id, Permission.CHECKLISTS_TICK)
     allowed = {field: value for field, value in values.items() if field in ("note", "have")}
-    apply_edit(work, item, allowed, was, noun="items", name=item.title, parts=_item_parts(work, item))
+    parts = _item_parts(work, item)
+    apply_edit(work, item, allowed, was, noun="items", name=item.title, parts=parts, kinds=_kinds(item, allowed))
     return item
+
+
+def _kinds(item: Item, values: Mapping[str, Any]) -> dict[str, str]:
+    """Need and have are counted in what the item says."""
+    kind = values.get("kind", item.kind) or "count"
+    return {"need": kind, "have": kind}
 
 
 def add_note(work: Work, farm_id: int, checklist_id: int, item_id: int, text: str) -> Item:

@@ -20,6 +20,7 @@ from app.records.farms import Farm
 from app.records.history import Change
 from app.services.checklists.drawing import drawn_items
 from app.services.checklists.lines import Around, ItemLine, line_of
+from app.services.checklists.outlook import Outlook, outlook_of
 from app.services.checklists.start import Start, coming_cutting, due_on, find_checklist, start_of
 from app.services.checklists.yard import yard_of
 from app.units.sentences import Quantity, Sentence
@@ -83,27 +84,23 @@ def list_page(work: Work, farm_id: int, checklist_id: int | None = None) -> List
     """The coming cutting's list, or the list with that number."""
     farm = access_farm(work, farm_id)
     coming = coming_cutting(work, farm)
-    start = start_of(coming, projected_start(work, farm_id))
+    outlook = outlook_of(work, farm, coming)
+    start = start_of(coming, outlook.start)
     if checklist_id is not None:
         checklist = access_row(work, Checklist, farm_id, checklist_id, Permission.FARM_VIEW)
     else:
         checklist = find_checklist(work, farm_id, coming)
     if checklist is None:
         return ListPage(None, start)
-    return _page(work, farm, checklist, start)
+    return _page(work, farm, checklist, start, outlook)
 
 
-def projected_start(work: Work, farm_id: int) -> Start | None:
-    """The start the fields point to, or None while nothing has been projected."""
-    return None
-
-
-def _page(work: Work, farm: Farm, checklist: Checklist, start: Start) -> ListPage:
+def _page(work: Work, farm: Farm, checklist: Checklist, start: Start, outlook: Outlook) -> ListPage:
     everything = list(
         work.session.scalars(select(Item).where(Item.checklist_id == checklist.id).order_by(Item.position, Item.id))
     )
     rows = [row for row in everything if row.removed_at is None]
-    yard = yard_of(work, farm.id)
+    yard = yard_of(work, farm.id, outlook)
     around = _around(work, farm, rows, start, yard)
     lines = tuple(line_of(row, around) for row in rows)
     keys = {row.key for row in everything}
@@ -143,12 +140,17 @@ def _before(work: Work, farm_id: int) -> dict[int, tuple[float, datetime]]:
     )
     found: dict[int, tuple[float, datetime]] = {}
     for change in work.session.scalars(recent):
-        before = change.fields["need"][0]
+        before = number_of(change.fields["need"][0])
         if before is not None and change.row_id is not None:
             found[change.row_id] = (before, change.at)
         elif change.row_id is not None:
             found.pop(change.row_id, None)
     return found
+
+
+def number_of(kept: dict | float | None) -> float | None:
+    """The number of a figure in the history."""
+    return kept["value"] if isinstance(kept, dict) else kept
 
 
 def _names(work: Work, rows: Iterable[Item]) -> dict[int, str]:
@@ -222,12 +224,16 @@ def item_line(work: Work, farm_id: int, checklist_id: int, item_id: int) -> Item
     if row.blocked_by_id is not None:
         waits_for = select(Item).where(Item.id == row.blocked_by_id, Item.removed_at.is_(None))
         rows += list(work.session.scalars(waits_for))
-    return line_of(row, _around(work, farm, rows, current_start(work, farm), yard_of(work, farm_id)))
+    coming = coming_cutting(work, farm)
+    outlook = outlook_of(work, farm, coming)
+    start = start_of(coming, outlook.start)
+    return line_of(row, _around(work, farm, rows, start, yard_of(work, farm_id, outlook)))
 
 
 def current_start(work: Work, farm: Farm) -> Start:
     """The start of the coming cutting, as far as anyone knows."""
-    return start_of(coming_cutting(work, farm), projected_start(work, farm.id))
+    coming = coming_cutting(work, farm)
+    return start_of(coming, outlook_of(work, farm, coming).start)
 
 
 def due_group(work: Work, farm_id: int, checklist_id: int, key: str) -> DueGroup:

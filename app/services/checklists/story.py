@@ -64,8 +64,8 @@ def _label(name: str) -> Sentence:
 def _shown(name: str, value: Any, line: ItemLine) -> Any:
     if value is None:
         return None
-    if name in ("need", "have"):
-        return Quantity(value, line.kind or "count")
+    if isinstance(value, dict):
+        return Quantity(value["value"], value["kind"])
     if name == "due_on":
         return date.fromisoformat(value)
     column = next((column for column in ITEM_SHAPE.columns if column.name == name), None)

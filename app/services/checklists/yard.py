@@ -10,10 +10,11 @@ from app.access.work import Work
 from app.planning.yard import FillStructure, PackingTractor, YardInputs
 from app.records.checklists import Machine
 from app.records.feeds import Structure
+from app.services.checklists.outlook import Outlook
 
 
-def yard_of(work: Work, farm_id: int) -> YardInputs:
-    """Machines and the structures meant for the coming cutting; what nobody has said stays unknown."""
+def yard_of(work: Work, farm_id: int, outlook: Outlook) -> YardInputs:
+    """Machines, the structures meant for the coming cutting and the crop; what nobody has said stays unknown."""
     machines = list(
         work.session.scalars(
             select(Machine).where(Machine.farm_id == farm_id, Machine.removed_at.is_(None)).order_by(Machine.id)
@@ -25,6 +26,8 @@ def yard_of(work: Work, farm_id: int) -> YardInputs:
         .order_by(Structure.position, Structure.id)
     )
     return YardInputs(
+        expected_af_kg=outlook.expected_af_kg,
+        dm_frac=outlook.dm_frac,
         delivery_af_kg_h=_sum(row.rate_kg_h for row in machines if row.kind == "chopper"),
         structures=tuple(_fill(row) for row in structures),
         packing_tractors=tuple(
