@@ -71,6 +71,10 @@ def list_removed(work: Work, farm_id: int) -> list[Field]:
     return list(work.session.scalars(wanted.order_by(Field.removed_at.desc()).limit(20)))
 
 
+def get_field(work: Work, farm_id: int, field_id: int, permission: Permission = Permission.FARM_VIEW) -> Field:
+    return access_row(work, Field, farm_id, field_id, permission)
+
+
 def add_field(work: Work, farm_id: int, values: dict[str, Any]) -> Field:
     access_farm(work, farm_id, Permission.FIELDS_EDIT)
     _check_name(work, farm_id, values.get("name"))

@@ -18,9 +18,9 @@ from app.agronomy.quality import TABLE_CM
 from app.errors import Conflict, Invalid, Unsure
 from app.events.edits import same
 from app.events.history import note
-from app.records.fields import Field
+from app.records.fields import Field, Stand
 from app.records.scoutings import Scouting, ScoutingSpot
-from app.services.stands import latest_of, merged, parts_of
+from app.services.stands import grass_share, latest_of, merged, parts_of
 from app.units.kinds import System
 from app.units.sentences import Sentence
 from app.units.shapes import Column, Read, Shape, read
@@ -86,6 +86,31 @@ MOST_SPOTS = 40
 TOO_FEW_SPOTS = 4
 
 
+@dataclass(frozen=True)
+class Scout:
+    """What the form needs to know of the field."""
+
+    field_id: int
+    field_name: str
+    today: date
+    suggested: int
+    is_mixed: bool
+
+
+def scout_of(work: Work, farm_id: int, field_id: int) -> Scout:
+    """The field about to be scouted, for whoever may note a reading there."""
+    place = access_row(work, Field, farm_id, field_id, Permission.SCOUTINGS_ADD)
+    stand = work.session.scalar(
+        select(Stand)
+        .where(Stand.field_id == field_id, Stand.ended_on.is_(None))
+        .order_by(Stand.id.desc())
+        .options(selectinload(Stand.species))
+        .limit(1)
+    )
+    today = work.today(access_farm(work, farm_id).time_zone)
+    return Scout(place.id, place.name, today, spots_suggested(place.area_ha), grass_share(stand) > 0)
+
+
 def spots_suggested(area_ha: float) -> int:
     """Places to look at in a field of that size."""
     return int(spots_to_take(area_ha))
@@ -99,7 +124,10 @@ def spot_names(number: int) -> dict[str, str]:
 def spot_shape(number: int) -> Shape:
     """SPOT_SHAPE with the names the form of many spots sends."""
     names = spot_names(number)
-    columns = tuple(replace(column, name=names[column.name]) for column in SPOT_SHAPE.columns)
+    columns = tuple(
+        replace(column, name=names[column.name], hint=column.hint if number == 1 else "")
+        for column in SPOT_SHAPE.columns
+    )
     return Shape(f"spot-{number}", columns)
 
 

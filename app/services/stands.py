@@ -120,6 +120,13 @@ def grass_share(stand: Stand | None) -> float:
     return math.fsum(each.share_frac for each in stand.species if each.species in GRASSES) if stand else 0.0
 
 
+def species_of(stand: Stand) -> tuple[tuple[str, float], ...]:
+    """(name, share) of what grows there, largest first."""
+    names = dict(SPECIES)
+    ordered = sorted(stand.species, key=lambda each: (-each.share_frac, each.id))
+    return tuple((names.get(each.species, each.species), each.share_frac) for each in ordered)
+
+
 def stand_values(stand: Stand) -> dict[str, Any]:
     """The stand's values for the columns of STAND_SHAPE."""
     return {name: getattr(_Whole(stand), name) for name in (column.name for column in STAND_SHAPE.columns)}
@@ -139,6 +146,21 @@ def check_shares(values: Mapping[str, Any]) -> None:
             wanted=Quantity(1.0, "percent"),
         )
     raise Invalid({SHARES[0]: why})
+
+
+def get_stand(work: Work, farm_id: int, stand_id: int, permission: Permission = Permission.FIELDS_EDIT) -> Stand:
+    return access_row(work, Stand, farm_id, stand_id, permission, selectinload(Stand.species))
+
+
+def get_count(work: Work, farm_id: int, count_id: int) -> tuple[StandCount, Stand]:
+    """The last correction of a count, with its stand."""
+    latest = latest_of(work, StandCount, _count(work, farm_id, count_id))
+    return latest, _stand_of(work, latest)
+
+
+def field_of(work: Work, farm_id: int, field_id: int) -> Field:
+    """The field a new stand is for."""
+    return access_row(work, Field, farm_id, field_id, Permission.FIELDS_EDIT)
 
 
 def add_stand(work: Work, farm_id: int, field_id: int, values: dict[str, Any]) -> Stand:
@@ -285,7 +307,7 @@ def _check_count(work: Work, stand: Stand, values: Mapping[str, Any]) -> None:
     if values.get("stems_per_m2") is None and values.get("root_score") is None:
         raise Invalid({"stems_per_m2": Sentence("Fill in the stems, the score of roots and crowns, or both.")})
     counted = values["counted_on"]
-    if counted > _today(work, stand.farm_id):
+    if counted > today_on(work, stand.farm_id):
         raise Invalid({"counted_on": Sentence("Nothing can be counted on a day to come ({day}).", day=counted)})
     if stand.seeded_on and counted < stand.seeded_on:
         why = Sentence("The stand was seeded on {seeded}; {day} lies before that.", seeded=stand.seeded_on, day=counted)
@@ -334,7 +356,8 @@ def _field_name(work: Work, stand: Stand) -> str:
     return work.session.scalar(select(Field.name).where(Field.id == stand.field_id)) or ""
 
 
-def _today(work: Work, farm_id: int) -> date:
+def today_on(work: Work, farm_id: int) -> date:
+    """Today where the farm is."""
     return work.today(work.session.scalar(select(Farm.time_zone).where(Farm.id == farm_id)))
 
 

@@ -15,7 +15,7 @@ from app.planning.stands import StandOutlook, stand_outlook
 from app.planning.timing import FieldReading, FieldsOutlook, HeatDates, TimingRules, fields_outlook
 from app.records.fields import Field, Stand
 from app.services.maturity.rows import latest_count
-from app.services.stands import GRASSES
+from app.services.stands import GRASSES, species_of
 from app.units.sentences import Sentence
 
 PAST_D = 7
@@ -64,8 +64,9 @@ class FieldMaturity:
     """One of: past, now, soon, later, incomplete, unknown."""
 
     @property
-    def age_of(self) -> date | None:
-        return self.reading.scouted_on if self.reading else None
+    def species(self) -> tuple[tuple[str, float], ...]:
+        """(name, share) of what grows here, largest first."""
+        return species_of(self.stand) if self.stand else ()
 
 
 @dataclass(frozen=True)
