@@ -10,7 +10,7 @@ from sqlalchemy import func, select
 
 from app.access import sessions
 from app.access.work import NOBODY, SYSTEM, Actor, Work
-from app.errors import Invalid, NotFound, TooMany
+from app.errors import Invalid, NotAllowed, NotFound, TooMany
 from app.records.accounts import Account, ApiToken, FailedAttempt, SetupLink, SignIn
 from app.units.sentences import Sentence
 from app.units.shapes import Column, Shape
@@ -169,6 +169,14 @@ def own_account(work: Work) -> Account:
     account = work.session.get(Account, work.actor.account_id) if work.actor.account_id else None
     if account is None:
         raise NotFound("account")
+    return account
+
+
+def whole_account(work: Work) -> Account:
+    """The account of somebody who may start things of their own, which a crew phone kept to one farm may not."""
+    account = own_account(work)
+    if work.actor.only_farm_id is not None or account.email is None:
+        raise NotAllowed("a crew phone")
     return account
 
 

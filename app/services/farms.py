@@ -11,7 +11,7 @@ from sqlalchemy import delete, select
 from app.access.gate import access_farm
 from app.access.permissions import ROLE_MAY, Permission
 from app.access.work import Actor, Work, zone_of
-from app.errors import Invalid
+from app.errors import Invalid, NotAllowed
 from app.events.edits import apply_edit
 from app.events.history import note
 from app.planning import assumptions
@@ -114,8 +114,15 @@ def check_time_zone(values: dict[str, Any]) -> None:
         )
 
 
+def check_may_add(work: Work) -> None:
+    """A crew phone that is kept to one farm starts no other."""
+    if work.actor.only_farm_id is not None:
+        raise NotAllowed("a crew phone")
+
+
 def add_farm(work: Work, values: dict[str, Any]) -> Farm:
     """A new farm; whoever adds it becomes its owner."""
+    check_may_add(work)
     check_time_zone(values)
     farm = Farm(**values, created_at=work.now())
     work.session.add(farm)

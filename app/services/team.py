@@ -52,6 +52,11 @@ class Member:
     is_only_owner: bool
 
 
+def check_may_edit(work: Work, farm_id: int) -> None:
+    """Refuse whoever may not change the team before what they typed is looked at."""
+    access_farm(work, farm_id, Permission.TEAM_EDIT)
+
+
 def list_members(work: Work, farm_id: int) -> tuple[Member, ...]:
     """Everyone of the farm, owners first, with when they last looked (at any farm of theirs)."""
     access_farm(work, farm_id, Permission.TEAM_VIEW)

@@ -206,7 +206,7 @@ def change_password(request: Request, typed: Typed = Depends(typed_form)) -> Res
 def add_token(request: Request, typed: Typed = Depends(typed_form)) -> Response:
     """A new API token; it is shown on this one answer and never again."""
     with writing(request, typed) as work:
-        token = services.add_api_token(work, services.own_account(work), typed["name"])
+        token = services.add_api_token(work, services.whole_account(work), typed["name"])
     return _account_page(request, token)
 
 

@@ -28,6 +28,7 @@ def new(request: Request) -> Response:
 
 def _new_page(request: Request, typed: Typed | None = None, refused: AppError | None = None) -> Response:
     with reading(request) as work:
+        services.check_may_add(work)
         form = form_view(services.FARM_SHAPE, work.actor.units, typed=typed, refused=refused)
         return show(request, work, "farms/new.html", FormPage(form), status=422 if refused else 200)
 

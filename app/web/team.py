@@ -149,6 +149,7 @@ def invite(request: Request, farm_id: FarmId, typed: Typed = Depends(typed_form)
     """A new invitation; its link is shown on this one answer and never again."""
     try:
         with writing(request, typed) as work:
+            services.check_may_edit(work, farm_id)
             values = typed.read(invitations.INVITATION_SHAPE, work)
             token = invitations.invite(work, farm_id, values)
     except REFUSED as refused:
@@ -171,6 +172,7 @@ def make_code(request: Request, farm_id: FarmId, typed: Typed = Depends(typed_fo
     """A new crew code to print and hang up; it is shown on this one answer and never again."""
     try:
         with writing(request, typed) as work:
+            services.check_may_edit(work, farm_id)
             days = int(typed.read(crew.LINK_SHAPE, work)["days"])
             code = crew.make_link(work, farm_id, days)
     except REFUSED as refused:

@@ -9,6 +9,8 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
+from app.access.gate import access_farm
+from app.access.permissions import Permission
 from app.charts.figures import line_figure
 from app.charts.lines import Chart, Level, Line, line_chart
 from app.errors import AppError, Conflict, Invalid
@@ -104,6 +106,7 @@ def figures(request: Request, farm_id: FarmId) -> Response:
 def edit_rule(request: Request, farm_id: FarmId, typed: Typed = Depends(typed_form)) -> Response:
     try:
         with writing(request, typed) as work:
+            access_farm(work, farm_id, Permission.FARM_EDIT)
             services.edit_rule(work, farm_id, typed.read(services.RULE_SHAPE, work))
             return go(request, "weather.show", farm_id=farm_id)
     except REFUSED as refused:
@@ -124,6 +127,7 @@ def _station_page(
     request: Request, farm_id: int, station_id: int | None, typed: Typed | None = None, refused: AppError | None = None
 ) -> Response:
     with reading(request) as work:
+        access_farm(work, farm_id, Permission.WEATHER_EDIT)
         shape = station_services.STATION_SHAPE
         row = station_services.find_station(work, farm_id, station_id) if station_id else None
         form = form_view(shape, work.actor.units, row_values(row, shape) if row else None, typed, refused)
@@ -138,6 +142,7 @@ def _status(refused: AppError | None) -> int:
 def add_station(request: Request, farm_id: FarmId, typed: Typed = Depends(typed_form)) -> Response:
     try:
         with writing(request, typed) as work:
+            access_farm(work, farm_id, Permission.WEATHER_EDIT)
             station_services.add_station(work, farm_id, typed.read(station_services.STATION_SHAPE, work))
             return go(request, "weather.show", farm_id=farm_id)
     except REFUSED as refused:

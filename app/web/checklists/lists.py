@@ -61,13 +61,17 @@ def agree(request: Request, farm_id: FarmId, typed: Typed = Depends(typed_form))
 @router.get(ROOT + "/{checklist_id}/_list", name="checklists.list_part")
 def list_part(request: Request, farm_id: FarmId, checklist_id: Id) -> Response:
     with reading(request) as work:
-        return show(request, work, "checklists/_list.html", readiness_page(work, farm_id), farm_id)
+        return show(
+            request, work, "checklists/_list.html", readiness_page(work, farm_id, checklist_id=checklist_id), farm_id
+        )
 
 
 @router.get(ROOT + "/{checklist_id}/_summary", name="checklists.summary_part")
 def summary_part(request: Request, farm_id: FarmId, checklist_id: Id) -> Response:
     with reading(request) as work:
-        return show(request, work, "checklists/_summary.html", readiness_page(work, farm_id), farm_id)
+        return show(
+            request, work, "checklists/_summary.html", readiness_page(work, farm_id, checklist_id=checklist_id), farm_id
+        )
 
 
 @router.get(ROOT + "/{checklist_id}/_left/{key}", name="checklists.left_part")

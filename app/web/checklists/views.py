@@ -67,9 +67,14 @@ def quick_form(
 
 
 def readiness_page(
-    work: Work, farm_id: int, typed: Typed | None = None, refused: AppError | None = None, removed_id: int | None = None
+    work: Work,
+    farm_id: int,
+    typed: Typed | None = None,
+    refused: AppError | None = None,
+    removed_id: int | None = None,
+    checklist_id: int | None = None,
 ) -> ReadinessPage:
-    page = services.list_page(work, farm_id)
+    page = services.list_page(work, farm_id, checklist_id)
     may = work.actor.may("checklists:tick", farm_id)
     return ReadinessPage(
         page,
