@@ -10,7 +10,7 @@ from sqlalchemy import select
 
 from app.access.gate import access_farm, access_row
 from app.access.permissions import Permission
-from app.access.work import Work
+from app.access.work import Work, zone_of
 from app.errors import Conflict, NotFound
 from app.events.edits import apply_edit, same
 from app.events.history import note
@@ -95,7 +95,9 @@ def answer_decision(
     """Write down what was agreed and why. Another answer given meanwhile is shown beside it, never overwritten."""
     decision = access_decision(work, farm_id, decision_id, Permission.DECISIONS_EDIT)
     if decision.decided_at is None:
-        decision.decided_at, decision.decided_by_id = work.now(), work.actor.account_id
+        farm = access_farm(work, farm_id)
+        decision.decided_at = work.clock.moment(zone_of(farm.time_zone))
+        decision.decided_by_id = work.actor.account_id
     elif was is None and not same(decision.answer, values.get("answer")):
         raise Conflict({"answer": (decision.answer, values.get("answer"))})
     apply_edit(

@@ -9,7 +9,7 @@ from sqlalchemy import select
 
 from app.access.gate import access_farm, access_row
 from app.access.permissions import Permission
-from app.access.work import Work
+from app.access.work import Work, zone_of
 from app.errors import Invalid, NotFound
 from app.events.edits import apply_edit
 from app.events.history import note
@@ -104,7 +104,8 @@ def tick_item(work: Work, farm_id: int, checklist_id: int, item_id: int) -> Item
     """Say that it is done. Ticking what is done already changes nothing: the first one stands."""
     item = access_item(work, farm_id, checklist_id, item_id, Permission.CHECKLISTS_TICK)
     if item.done_at is None:
-        item.done_at, item.done_by_id = work.now(), work.actor.account_id
+        farm = access_farm(work, farm_id)
+        item.done_at, item.done_by_id = work.clock.moment(zone_of(farm.time_zone)), work.actor.account_id
         _note_tick(work, item, "tick", (None, item.done_at))
     return item
 
