@@ -200,12 +200,48 @@
       const field = find("input", step.parentElement), by = Number(step.dataset.step);
       const low = parseFloat(field.dataset.low ?? field.min) || 0, high = parseFloat(field.dataset.high || field.max) || Infinity;
       const places = (String(step.dataset.step).split(".")[1] || "").length;
-      const value = (parseFloat(field.value.replace(",", ".")) || 0) + by;
+      const value = field.value.trim() === "" && startOf(field) || (parseFloat(field.value.replace(",", ".")) || 0) + by;
       field.value = Math.min(high, Math.max(low, value)).toFixed(places);
       for (const kind of ["input", "change"]) field.dispatchEvent(new Event(kind, { bubbles: true }));
     }
     for (const menu of all("details.menu[open]")) if (!menu.contains(event.target)) menu.open = false;
+    const here = event.target.closest("[data-here]");
+    if (here) placed(here);
+    const more = event.target.closest("button[name=more]");
+    if (more && find("[data-spots]", more.form)) { event.preventDefault(); addSpot(more.form); }
   });
+  // The first step of an empty height goes to the height of the spot before, or to a usual one
+  const startOf = (field) => {
+    const spots = field.closest("[data-start]");
+    if (!spots) return 0;
+    const typed = all(".stepper input", spots).map((each) => parseFloat(each.value.replace(",", "."))).filter((each) => each > 0);
+    return typed.at(-1) || Number(spots.dataset.start);
+  };
+  // The phone's place goes into the two entries the button names; without that permission they are typed
+  const placed = (button) => navigator.geolocation.getCurrentPosition(({ coords }) => {
+    [coords.latitude, coords.longitude].forEach((value, index) => {
+      document.getElementById(button.dataset.here.split(" ")[index]).value = value.toFixed(5);
+    });
+  }, () => { button.textContent = button.dataset.wordRefused; }, { enableHighAccuracy: true, timeout: 15000 });
+  if ("geolocation" in navigator) for (const button of all("[data-here]")) button.hidden = false;
+  // One more spot without asking the server: the last one again, empty, with the next number
+  const addSpot = (form) => {
+    const rows = all("[data-spots] > *", form), last = rows.at(-1), n = rows.length;
+    const holder = document.createElement("template");
+    holder.innerHTML = last.outerHTML.replaceAll(`_${n}"`, `_${n + 1}"`).replaceAll(`_${n} `, `_${n + 1} `)
+      .replaceAll(`_${n}-`, `_${n + 1}-`).replaceAll(`spot-${n}-`, `spot-${n + 1}-`).replaceAll(`spot-${n}"`, `spot-${n + 1}"`);
+    const fresh = holder.content.firstElementChild;
+    for (const field of all("input", fresh)) {
+      if (field.type === "radio") field.checked = field.defaultChecked = false;
+      else { field.value = ""; field.setAttribute("value", ""); }
+      field.removeAttribute("aria-invalid");
+    }
+    for (const told of all(".error,.ask", fresh)) told.remove();
+    last.after(fresh);
+    find("[name=spots_count]", form).value = n + 1;
+    all("[data-spots] > *", form).forEach((row, index) => { find("legend b", row).textContent = index + 1; });
+    find("input", fresh).focus();
+  };
   document.addEventListener("keydown", (event) => {
     const menu = event.key === "Escape" && find("details.menu[open]");
     if (menu) { menu.open = false; find("summary", menu).focus(); }

@@ -180,7 +180,7 @@ def _cautions(walk: Walk, below: int, above: int, count: int):
         yield Sentence("Only {n} spots were read; four or five are needed for a field's mean.", n=count)
     if walk.grass_frac > PURE_UP_TO_GRASS_FRAC:
         yield Sentence(
-            "{grass} of the stand is grass: height and stage tell of the alfalfa only, a sample of the grass.",
+            "{grass} of the stand is grass: height and stage read the alfalfa only, a clipped sample the grass.",
             grass=Quantity(walk.grass_frac, "percent"),
         )
     if walk.clover_frac > PURE_UP_TO_GRASS_FRAC:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -267,7 +268,7 @@ def _heights(page: FieldPage, reader: Reader) -> ChartView | None:
         )
         for day in sorted(by_day)
     ]
-    return ChartView(line_chart(chart), line_figure(chart), title, (heads, rows))
+    return _view(chart, heads, rows, "{:g}".format)
 
 
 STAGE_WORDS = {"vegetative": "No buds", "bud": "Buds", "flower": "Flowers", "": "–"}
@@ -306,7 +307,14 @@ def _heat(page: FieldPage, reader: Reader) -> ChartView | None:
         for index, day in enumerate(curve.days)
         if index % 7 == 0
     ]
-    return ChartView(line_chart(chart, lambda value: _plain(value, reader)), line_figure(chart), title, (heads, rows))
+    return _view(chart, heads, rows, lambda value: _plain(value, reader))
+
+
+def _view(chart: Chart, heads: Any, rows: Any, written: Callable[[float], str]) -> ChartView:
+    """The chart for a desk, and beside it a narrow one that phones show instead."""
+    narrow = line_chart(chart, written, width=358, height=230)
+    svg = f'{line_chart(chart, written)}<div class="narrow">{narrow}</div>'
+    return ChartView(svg, line_figure(chart), chart.title, (heads, rows))
 
 
 def _plain(value: float, reader: Reader) -> str:

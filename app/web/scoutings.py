@@ -19,6 +19,8 @@ from app.web.pages import go, show
 from app.web.transactions import FarmId, Id, reading, writing
 
 router = APIRouter(include_in_schema=False)
+FIRST_SPOTS = 5
+"""Spots a fresh form shows; on a large field more are added one by one."""
 
 
 @dataclass(frozen=True)
@@ -154,7 +156,11 @@ def _page(
     if scouting_id is not None:
         kept = typed.seen if typed and typed.seen else dict(texts)
         head.was = {**kept, **{each.name: each.now for each in head.conflicts}}
-    count = max(_count(typed) + (1 if typed["more"] else 0), 1) if typed else max(place.suggested, len(spots))
+    count = (
+        max(_count(typed) + (1 if typed["more"] else 0), 1)
+        if typed
+        else max(min(place.suggested, FIRST_SPOTS), len(spots))
+    )
     rows = [_spot(number, units, spots, typed, refused) for number in range(1, min(count, services.MOST_SPOTS) + 1)]
     both = refused.fields.get("spots") if isinstance(refused, Conflict) else None
     return FormPage(

@@ -141,7 +141,7 @@ def make_field(
         _ready_height(make, rules),
         seen.reached,
         seen.start,
-        dates.bud if dates and first else no_dates,
+        _bud(make.reading, dates.bud if dates and first else no_dates),
         dates.first_flower if dates and first else no_dates,
         seen.days,
         seen.fed,
@@ -256,6 +256,13 @@ def _rfv_today(reading: Reading | None, standing: Estimate) -> Estimate:
     error = RFV_PER_NDF * (standing.high - standing.value)
     value = max(reading.rfv.value + moved, 20.0)
     return Estimate(value, "index", value - error, value + error, None, (*reading.rfv.sources, "IowaState2005"))
+
+
+def _bud(reading: Reading | None, projected: DateEstimate) -> DateEstimate:
+    """Buds that were seen are no longer projected."""
+    if reading is None or reading.stage in ("", "vegetative"):
+        return projected
+    return DateEstimate(None, reason=Sentence("Buds were seen on {day}.", day=reading.scouted_on))
 
 
 def _ready_height(make: Made, rules: TimingRules) -> float:
