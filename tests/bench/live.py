@@ -56,9 +56,7 @@ def _ticks(here: Page, there: Page) -> list[float]:
     for number in range(TICKS):
         button = buttons[number % len(buttons)]
         there.evaluate(f"() => {{ window.seen = ({WATCH})('{button}'); }}")
-        began = here.evaluate(
-            f"id => {{ const at = ({STAMP})(); document.getElementById(id).click(); return at; }}", button
-        )
+        began = here.evaluate(CLICK, button)
         seen = there.evaluate("() => window.seen")
         if seen < 0:
             raise RuntimeError(f"{button} did not change on the other page within 5 s")
