@@ -18,11 +18,18 @@ _NEAR = 1e-9
 
 def same(left: Any, right: Any) -> bool:
     """Whether two stored values are the same; numbers within rounding of a form and back."""
-    if isinstance(left, bool) or isinstance(right, bool) or left is None or right is None:
-        return left == right or (left in (None, "", False) and right in (None, "", False))
+    if _is_empty(left) or _is_empty(right):
+        return _is_empty(left) and _is_empty(right)
+    if isinstance(left, bool) or isinstance(right, bool):
+        return left == right
     if isinstance(left, int | float) and isinstance(right, int | float):
         return abs(left - right) <= _NEAR * max(1.0, abs(left), abs(right))
     return left == right
+
+
+def _is_empty(value: Any) -> bool:
+    """Nothing typed, or a box not ticked. Nought is a figure: nothing on hand is not the same as not known."""
+    return value is None or value is False or value == ""
 
 
 def apply_edit(
