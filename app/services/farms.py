@@ -152,9 +152,14 @@ def own_values(work: Work, farm_id: int) -> dict[str, float | str]:
     return {row.key: row.choice if row.number is None else row.number for row in rows}  # type: ignore[misc]
 
 
-def set_value(work: Work, farm_id: int, key: str, value: float | str | None) -> None:
-    """Give the farm its own value of an assumption; None puts the default back. Refused outside its range."""
-    access_farm(work, farm_id, Permission.FARM_EDIT)
+def set_value(
+    work: Work, farm_id: int, key: str, value: float | str | None, permission: Permission = Permission.FARM_EDIT
+) -> None:
+    """Give the farm its own value of an assumption; None puts the default back. Refused outside its range.
+
+    Whoever keeps a subject (`permission`) may set its assumptions from the page of that subject.
+    """
+    access_farm(work, farm_id, permission)
     before = own_values(work, farm_id).get(key)
     if value is not None:
         assumptions.resolve({key: value})
@@ -164,4 +169,12 @@ def set_value(work: Work, farm_id: int, key: str, value: float | str | None) -> 
     if value is not None:
         number, choice = (None, value) if isinstance(value, str) else (float(value), None)
         work.session.add(FarmValue(farm_id=farm_id, key=key, number=number, choice=choice))
-    note(work, farm_id, "edit", "farm_values", name=key, fields={key: (before, value)}, parts=("board-figures",))
+    note(
+        work,
+        farm_id,
+        "edit",
+        "farm_values",
+        name=key,
+        fields={key: (before, value)},
+        parts=("board-figures", "feed-balance"),
+    )
