@@ -95,3 +95,10 @@ def site(url: str) -> Iterator[Site]:
     app = create_app(Settings(database=url), Clock(TODAY))
     yield Site(app)
     app.state.database.close()
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Tests that drive Chromium share one worker (`--dist loadgroup`): two browsers at once only slow each other."""
+    for item in items:
+        if item.get_closest_marker("browser"):
+            item.add_marker(pytest.mark.xdist_group("browser"))
