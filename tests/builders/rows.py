@@ -18,6 +18,7 @@ NOT_OURS = {"accounts", "memberships", "farms", "setup_links", "failed_attempts"
 """Tables that belong to no farm, that people and their doings fill, or whose keys must be known ones."""
 REAL = {("machines", "kind"): "mower", ("items", "kind"): "weight", ("uploads", "purpose"): "weather"}
 """(table, column) -> a value that pages look up and cannot do without."""
+FILE = b"DATE,TMAX,TMIN\n2027-05-01,70,50\n"
 ONE_OF = re.compile(r"(\w+) in \('(\w+)'")
 NOW = datetime(2027, 5, 10, 12, tzinfo=UTC)
 
@@ -51,7 +52,7 @@ def _value(table: Any, column: Any, ids: dict[str, int]) -> Any:
         return uuid.uuid4().hex[: column.type.length or 8]
     if kind is datetime:
         return NOW + timedelta(days=3650 if column.name == "expires_at" else 0)
-    return {int: 1, float: 0.5, bool: False, date: NOW.date(), bytes: b"DATE,TMAX,TMIN\n2027-05-01,70,50\n", dict: {}, object: {}}[kind]
+    return {int: 1, float: 0.5, bool: False, date: NOW.date(), bytes: FILE, dict: {}, object: {}}[kind]
 
 
 def _allowed(table: Any) -> dict[str, str]:

@@ -1,7 +1,7 @@
 """Every route of the app, and the table of who may use it (`rights.csv`).
 
 `python -m tests.web.routes` adds routes that are not listed yet, with what the app answers now, and drops those that
-are gone. Read each added line and correct what is wrong before committing it: the table says what is meant, not what is.
+are gone. Read each added line and correct what is wrong before committing: the table says what is meant, not what is.
 """
 
 from __future__ import annotations
