@@ -274,7 +274,7 @@ def test_the_page_asks_the_same_number_of_questions_whatever_its_length(work, te
 
 
 def test_eight_people_at_once_overwrite_nothing_in_silence(url, work, team):
-    """Everyone puts words of their own behind the same note, as often as it takes: every accepted one is still there."""
+    """Everyone puts words of their own behind one note, as often as it takes: each accepted one is still there."""
     checklist = drawn_yard(work, team.farm.id)
     item_id, farm_id, list_id = item_of(work, checklist, "radios").id, team.farm.id, checklist.id
     checklists.say_on_item(work, farm_id, list_id, item_id, {"note": "start"})
