@@ -196,10 +196,15 @@ def inclusion_shape(work: Work, farm_id: int, also: int | None = None) -> Shape:
 
 def intake_of(group: Group, values: Mapping[str, float | str]) -> GroupIntake:
     """The group's intake under the farm's settings."""
-    key = group.intake_method if group.intake_method in WAYS else "measured"
+    key = str(group.intake_method) if group.intake_method in WAYS else "measured"
     animal = {name: getattr(group, name) for name in WAYS[key].inputs}
     scale, mature = float(values["intake_scale_ratio"]), float(values["mature_weight_kg"])
     return group_intake(key, animal, scale_ratio=scale, mature_weight_kg=mature)
+
+
+def try_intake(typed: Mapping[str, Any], values: Mapping[str, float | str]) -> GroupIntake:
+    """The intake of values that nobody has saved."""
+    return intake_of(Group(**{column.name: typed.get(column.name) for column in GROUP_SHAPE.columns}), values)
 
 
 def head_on(group: Group, day: date) -> int:
@@ -249,6 +254,11 @@ def removed_groups(work: Work, farm_id: int) -> tuple[Group, ...]:
 def access_group(work: Work, farm_id: int, group_id: int, permission: Permission = Permission.FARM_VIEW) -> Group:
     both = (selectinload(Group.head_changes), selectinload(Group.inclusions))
     return access_row(work, Group, farm_id, group_id, permission, *both)
+
+
+def access_step(work: Work, farm_id: int, row_id: int, *, heads: bool) -> HeadChange | Inclusion:
+    """A dated line of a group, for someone who may change it."""
+    return access_row(work, HeadChange if heads else Inclusion, farm_id, row_id, Permission.HERD_EDIT)
 
 
 def _check_inputs(values: Mapping[str, Any]) -> None:

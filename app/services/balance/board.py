@@ -12,7 +12,6 @@ from app.services.balance.inputs import load
 from app.services.herds import CLASS_WORDS
 from app.units.sentences import Sentence
 
-
 IN_TEXT = {"growing": Sentence("growing stock"), "dry": Sentence("dry cows")}
 
 
