@@ -41,6 +41,8 @@ class Found:
     mass_dm_kg: float | None = None
     dm_frac: float | None = None
     density_kg_m3: float | None = None
+    volume_m3: float | None = None
+    """A volume that was surveyed; it stands instead of one worked out from sizes."""
 
 
 @dataclass(frozen=True)
@@ -157,7 +159,7 @@ def amount_found(facts: LotFacts, found: Found) -> Amount:
 def stock_now(facts: LotFacts) -> Stock:
     """What is left: the last finding, loads since, less feed-out since."""
     last = facts.found[-1] if facts.found else None
-    amounts = [_safely(facts, each) for each in facts.found]
+    amounts = [amount_or_reason(facts, each) for each in facts.found]
     start = amounts[-1] if amounts else Amount(0.0, 0.0, 0.0)
     since = last.on if last else None
     put, put_inputs, put_missing = _put_since(facts, since)
@@ -195,7 +197,7 @@ def stock_now(facts: LotFacts) -> Stock:
     )
 
 
-def _safely(facts: LotFacts, found: Found) -> Amount:
+def amount_or_reason(facts: LotFacts, found: Found) -> Amount:
     """An amount, or the reason why sizes noted earlier no longer fit a structure that was changed since."""
     try:
         return amount_found(facts, found)
@@ -210,11 +212,11 @@ def _by_sizes(facts: LotFacts, found: Found) -> Amount:
         inputs.append((Sentence("Length left"), Quantity(found.left.length_m, "length")))
     if found.left.height_m is not None:
         inputs.append((Sentence("Settled height"), Quantity(found.left.height_m, "length")))
-    if facts.sizes.kind == "tower":
+    if found.volume_m3 is None and facts.sizes.kind == "tower":
         return _in_tower(facts, found, inputs)
-    if facts.sizes.kind not in ("bunker", "pile", "bag"):
+    if found.volume_m3 is None and facts.sizes.kind not in ("bunker", "pile", "bag"):
         return Amount(math.nan, reason=Sentence("Sizes count only in a bunker, pile, bag or tower; count or weigh."))
-    volume = volume_left(facts.sizes, found.left)
+    volume = found.volume_m3 if found.volume_m3 is not None else volume_left(facts.sizes, found.left)
     if math.isnan(volume):
         return Amount(math.nan, reason=Sentence("Some sizes of the structure are not known, so no volume can be said."))
     density, measured = density_of(facts, found)
