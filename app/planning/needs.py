@@ -174,7 +174,11 @@ def haul_units(yard: YardInputs) -> Need:
     have = yard.trucks_count
     load, rate, distance, speed = yard.payload_af_kg, yard.delivery_af_kg_h, yard.distance_km, yard.road_speed_km_h
     if load is None or rate is None or distance is None or speed is None:
-        return _unknown(have, "count", "Payload, delivery rate, distance and road speed are needed for this.")
+        if rate is not None and yard.truck_rate_af_kg_h:
+            return Need(float(math.ceil(rate / yard.truck_rate_af_kg_h - 1e-9)), have, "count")
+        return _unknown(
+            have, "count", "What the choppers move and what a truck brings in an hour is needed for this."
+        )
     try:
         return Need(float(haul_need(load, rate, distance, speed).units_count), have, "count")
     except OutOfRange:

@@ -78,6 +78,8 @@ class YardInputs:
     inoculant_doses_count: float | None = None
     dose_treats_af_kg: float | None = None
     trucks_count: int | None = None
+    truck_rate_af_kg_h: float | None = None
+    """What one truck brings in an hour; counted with where load, distance and speed are not known."""
     payload_af_kg: float | None = None
     distance_km: float | None = None
     road_speed_km_h: float | None = None

@@ -58,3 +58,13 @@ def test_crew_sees_machines_and_strangers_do_not(work, team):
         machines.list_machines(team.acts(work, "stranger"), team.farm.id)
     with pytest.raises(NotFound):
         machines.restore_machine(team.acts(work, "stranger"), team.other.id, green.id)
+
+
+def test_trucks_are_counted_by_what_one_brings_in_an_hour(work, team):
+    """50 tons an hour from the chopper and trucks that bring 15 each: four, by plain division."""
+    drawn_yard(work, team.farm.id)
+    for name in ("One", "Two"):
+        truck = {"name": name, "kind": "truck", "rate_kg_h": 15 * 907.18474}
+        machines.add_machine(work, team.farm.id, truck)
+    line = next(line for line in checklists.list_page(work, team.farm.id).lines if line.row.key == "haul-units")
+    assert (line.need, line.have, line.short) == (4.0, 2.0, 2.0)

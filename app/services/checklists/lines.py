@@ -37,6 +37,18 @@ SHORT_NAMES: dict[str, Sentence] = {
 """What a shortage is called where there is no room for the whole sentence."""
 
 
+SOURCES: dict[str, tuple[str, ...]] = {
+    "packing-weight": ("Kaatz2009",),
+    "packed-density": ("MuckHolmes2000", "Undersander2009"),
+    "sheet": ("Kung2010", "Bolsen2016"),
+    "sheet-rolls": ("Bolsen2016",),
+    "tires": ("NewYorkDec2007",),
+    "liners": ("Kung2010", "Stone2005"),
+    "haul-units": ("BuckmasterHilton2005", "Harrigan2003"),
+}
+"""Where the counting of a need comes from; the rest is plain counting or common practice."""
+
+
 @dataclass(frozen=True)
 class Around:
     """What an item is read against."""
@@ -89,6 +101,11 @@ class ItemLine:
     @property
     def is_counted(self) -> bool:
         return is_counted(self.row)
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Keys of the publications its need is counted by."""
+        return SOURCES.get(self.row.key or "", ())
 
     @property
     def short(self) -> float | None:

@@ -36,6 +36,7 @@ def yard_of(work: Work, farm_id: int, outlook: Outlook) -> YardInputs:
             if row.kind == "packing_tractor" and row.weight_kg is not None
         ),
         trucks_count=sum(row.kind == "truck" for row in machines) or None,
+        truck_rate_af_kg_h=_mean(row.rate_kg_h for row in machines if row.kind == "truck"),
         mower_width_m=max((row.width_m for row in machines if row.kind == "mower" and row.width_m), default=None),
     )
 
@@ -43,6 +44,11 @@ def yard_of(work: Work, farm_id: int, outlook: Outlook) -> YardInputs:
 def _sum(values: Iterable[float | None]) -> float | None:
     known = [value for value in values if value is not None]
     return sum(known) if known else None
+
+
+def _mean(values: Iterable[float | None]) -> float | None:
+    known = [value for value in values if value is not None]
+    return sum(known) / len(known) if known else None
 
 
 def _fill(row: Structure) -> FillStructure:

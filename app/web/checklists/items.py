@@ -13,7 +13,7 @@ from app.access.work import Work
 from app.errors import AppError
 from app.services import checklists as services
 from app.web.checklists.lists import ROOT, status_of
-from app.web.checklists.views import ItemPage, blockers_of, item_part, readiness_page
+from app.web.checklists.views import ItemPage, blockers_of, item_part, quick_shape, readiness_page
 from app.web.forms import REFUSED, Typed, form_view, row_values, typed_form
 from app.web.pages import go, is_partial, respond, show
 from app.web.transactions import FarmId, Id, reading, writing
@@ -152,7 +152,7 @@ def _item_page(
         line = services.item_line(work, farm_id, checklist_id, item_id)
         shape = _shape(page, line, typed["kind"] if typed and typed["kind"] else line.kind)
         if quick or not work.actor.may(Permission.CHECKLISTS_EDIT, farm_id):
-            shape = shape.only("have", "note")
+            shape = quick_shape(line)
         form = form_view(shape, work.actor.units, row_values(line.row, shape), typed, refused)
         view = ItemPage(checklist_id, line, form, services.story_of(work, line))
         return show(request, work, "checklists/item.html", view, farm_id, status_of(refused))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from app.access.work import Work
 from app.errors import AppError
 from app.services import checklists as services
+from app.units.shapes import Shape
 from app.web.forms import FormView, Typed, form_view, row_values
 
 QUICK = ("note", "have")
@@ -56,12 +57,17 @@ class NotePage:
     chosen: str
 
 
+def quick_shape(line: services.ItemLine) -> Shape:
+    """The note, and what is on hand where something is counted."""
+    counted = line.need is not None or line.row.have is not None
+    return services.item_shape(line.kind).only(*(QUICK if counted else QUICK[:1]))
+
+
 def quick_form(
     work: Work, line: services.ItemLine, typed: Typed | None = None, refused: AppError | None = None
 ) -> FormView:
     """The small form in the row of an item: its note and what is on hand."""
-    shape = services.item_shape(line.kind).only(*QUICK) if line.need is not None or line.row.have is not None else None
-    shape = shape or services.item_shape(line.kind).only("note")
+    shape = quick_shape(line)
     values = row_values(line.row, shape)
     return form_view(shape, work.actor.units, values, typed, refused, name=f"checklists-{line.id}")
 
