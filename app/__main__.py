@@ -11,7 +11,7 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -174,16 +174,22 @@ def _demo(chosen: argparse.Namespace, settings: Settings) -> None:
             from seed_demo import seed
         except ImportError as missing:
             raise Refused("the invented farms (package seed_demo) are not part of this installation") from missing
-        database = _migrated(settings)
+        database, clock = _migrated(settings), _demo_clock(settings.today)
         print("Making the invented farms ...")
-        people = seed(database, Clock(settings.today))
+        people = seed(database, clock)
         database.close()
 
         def greet(address: str) -> None:
             print(f"Swathboard demo is at {address}/ (this computer only). Sign in with one click as:")
             print("\n".join(f"  {line}" for line in people))
 
-        _serve(settings, listening, greet)
+        _serve(settings, listening, greet, clock)
+
+
+def _demo_clock(stands_on: date | None) -> Clock:
+    """A clock that runs on from this time of day on the day the demo stands on, so that "yesterday" fits it too."""
+    ahead = stands_on - date.today() if stands_on else timedelta(0)
+    return Clock(stands_on, lambda: datetime.now(UTC) + ahead)
 
 
 def _listen(settings: Settings) -> socket.socket:
@@ -203,11 +209,13 @@ def _listen(settings: Settings) -> socket.socket:
     return listening
 
 
-def _serve(settings: Settings, listening: socket.socket, greet: Callable[[str], None]) -> None:
+def _serve(
+    settings: Settings, listening: socket.socket, greet: Callable[[str], None], clock: Clock | None = None
+) -> None:
     host = f"[{settings.host}]" if ":" in settings.host else settings.host
     address = settings.base_url.rstrip("/") or f"http://{host}:{listening.getsockname()[1]}"
     config = uvicorn.Config(
-        create_app(settings), log_config=None, access_log=False, timeout_graceful_shutdown=STOPS_WITHIN_S
+        create_app(settings, clock), log_config=None, access_log=False, timeout_graceful_shutdown=STOPS_WITHIN_S
     )
     server = _Server(config)
     server.greeting = lambda: (greet(address), print("Stop it with Ctrl-C.", flush=True))  # type: ignore[assignment]

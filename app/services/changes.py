@@ -64,7 +64,7 @@ VERBS: dict[str, Sentence] = {
     "import": Sentence("read from a file"),
     "draw": Sentence("drawn up"),
     "recount": Sentence("worked out again"),
-    "correct": Sentence("corrected"),
+    "correct": Sentence("put right"),
     "withdraw": Sentence("withdrawn"),
     "move": Sentence("moved"),
     "decide": Sentence("decided"),
