@@ -24,6 +24,7 @@ CHROMIUM = os.environ.get("SWATHBOARD_TEST_CHROMIUM", "/usr/bin/chromium")
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
+    "--disable-dev-shm-usage",
     "--disable-quic",
     "--no-first-run",
     "--disable-background-networking",

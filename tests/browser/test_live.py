@@ -5,20 +5,11 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Page, expect, sync_playwright
+from playwright.sync_api import Page, expect
 
 from tests.browser.small_page import SmallPage, serving
 
 pytestmark = pytest.mark.browser
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"]
-
-
-@pytest.fixture(scope="module")
-def chromium():
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture
