@@ -90,7 +90,7 @@ class Case:
 
 
 def make_case(given: BalanceInput, sealing: Sealing, spreads: tuple[Spread, ...] = ()) -> Case:
-    """Balance the input as is likely; for the range also at the ends of the sealing and of every group's intake."""
+    """Balance the input as is likely; for the range also at each end of sealing, intakes and amounts."""
     balance = feed_balance(given)
     if given.new_crop is None or balance.outlook is None:
         return _empty(given, sealing, balance)
@@ -99,6 +99,8 @@ def make_case(given: BalanceInput, sealing: Sealing, spreads: tuple[Spread, ...]
     ends = [_sealed(given, day) for day in days]
     if any(low != high for low, high in spreads):
         ends += [_eating(given, [spread[end] for spread in spreads]) for end in (0, 1)]
+    if any(lot.spread_frac for lot in given.lots):
+        ends += [_stocked(given, sign) for sign in (-1, 1)]
     sides = [feed_balance(end).outlook for end in ends]
     every = [outlook, *(side for side in sides if side)]
     feed = balance.feeds[given.new_crop.feed]
@@ -141,6 +143,14 @@ def _sealed(given: BalanceInput, day: date) -> BalanceInput:
 def _eating(given: BalanceInput, ratios: list[float]) -> BalanceInput:
     groups = (replace(g, intake_kg_d=g.intake_kg_d * r) for g, r in zip(given.groups, ratios, strict=True))
     return replace(given, groups=tuple(groups))
+
+
+def _stocked(given: BalanceInput, sign: int) -> BalanceInput:
+    """Every lot at one end of its measuring error."""
+    lots = (
+        replace(lot, stock_dm_kg=lot.stock_dm_kg * (1 + sign * lot.spread_frac), spread_frac=0.0) for lot in given.lots
+    )
+    return replace(given, lots=tuple(lots))
 
 
 def _usable(outlook: NewCropOutlook, sealing: Sealing, given: BalanceInput) -> DateEstimate:

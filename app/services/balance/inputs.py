@@ -22,7 +22,7 @@ from app.records.farms import Farm
 from app.records.feeds import Feed, Structure
 from app.services import farms, herds, maturity
 from app.services.balance.sealing import Sealing, sealing_of
-from app.services.balance.stores import lots_on_hand, supplies_on_hand
+from app.services.balance.stores import Stores, planned_lots, planned_supplies, stores_of
 from app.units.sentences import Sentence
 
 FIRST_DAY = date(1900, 1, 1)
@@ -42,6 +42,7 @@ class Loaded:
     expected: Estimate
     """Dry matter first cutting is expected to put into storage. [kg]"""
     herd: tuple[herds.GroupLine, ...]
+    stores: Stores
     limits: StretchLimits
 
     @property
@@ -101,16 +102,17 @@ def _load(work: Work, farm: Farm, today: date) -> Loaded:
     share = _first_share(ripe, values, farm.cuts_count)
     crop = NewCrop(crop_feed, sealing.on.on, expected.value, later, share, sealing.next_on) if crop_feed else None
     ahead = 2 * 366 + fed_after + rules.carry_over_d if crop and crop.sealed_on else rules.horizon_d
+    stores = stores_of(work, farm.id)
     given = BalanceInput(
         today,
         tuple(_group(group, names, values) for group in groups),
-        lots_on_hand(work, farm.id, names, values, today),
-        supplies_on_hand(work, farm.id, names, values, today),
+        planned_lots(stores, names, values, today),
+        planned_supplies(stores, names, today),
         crop,
         replace(rules, horizon_d=max(rules.horizon_d, _reach(today, crop, ahead))),
     )
     herd = tuple(herds.line_of(group, names, values, today) for group in groups)
-    return Loaded(today, given, values, sealing, kind, expected, herd, _limits(feeds))
+    return Loaded(today, given, values, sealing, kind, expected, herd, stores, _limits(feeds))
 
 
 def _reach(today: date, crop: NewCrop | None, ahead_d: int) -> int:

@@ -1,56 +1,60 @@
-"""Lots and supplies as the balance takes them."""
+"""Lots and supplies as the pages show them and as the balance takes them."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
-
-from sqlalchemy import select
-from sqlalchemy.orm import selectinload
 
 from app.access.work import Work
 from app.planning.feeding import Delivery, Lot, Supply
-from app.records import feeds as rows
-from app.services.stands import current_rows
+from app.services.lots import LotOnHand, list_lots_on_hand
+from app.services.samples import LotQuality, lot_quality
+from app.services.supplies import SupplyOnHand, list_supplies_on_hand
 
 Values = Mapping[str, float | str]
-WET_BELOW_DM_FRAC = 0.60
-"""A byproduct wetter than this keeps for days only; common practice, no source."""
 
 
-def lots_on_hand(work: Work, farm_id: int, names: Mapping[int, str], values: Values, today: date) -> tuple[Lot, ...]:
-    wanted = select(rows.Lot).where(
-        rows.Lot.farm_id == farm_id, rows.Lot.removed_at.is_(None), rows.Lot.used_up_on.is_(None)
-    )
-    both = (selectinload(rows.Lot.measurements), selectinload(rows.Lot.feedouts))
-    lots = list(work.session.scalars(wanted.options(*both).order_by(rows.Lot.position, rows.Lot.id)))
-    return tuple(_lot(lot, names, values, today) for lot in lots)
+@dataclass(frozen=True, eq=False)
+class Stores:
+    """What is on hand and due, with the quality of each lot that was sampled."""
+
+    lots: tuple[LotOnHand, ...]
+    supplies: tuple[SupplyOnHand, ...]
+    quality: Mapping[int, LotQuality]
 
 
-def _lot(lot: rows.Lot, names: Mapping[int, str], values: Values, today: date) -> Lot:
-    measured = [row for row in current_rows(list(lot.measurements)) if row.measured_on <= today]
-    last = max(measured, key=lambda row: (row.measured_on, row.id), default=None)
-    dm = (last.dm_frac if last else None) or lot.dm_frac or float(values["new_crop_dm_frac"])
-    mass = math.nan
-    if last is not None:
-        mass = last.mass_dm_kg if last.mass_dm_kg is not None else (last.mass_af_kg or math.nan) * dm
-        fed = [r for r in current_rows(list(lot.feedouts)) if last.measured_on < r.to_on and r.to_on <= today]
-        mass = max(0.0, mass - sum(r.mass_af_kg * (r.dm_frac or dm) for r in fed))
-    remaining = lot.remaining_loss_frac
+def stores_of(work: Work, farm_id: int) -> Stores:
+    quality = lot_quality(work, farm_id)
+    sampled = {lot_id: {"dm_frac": each.dm.mean} for lot_id, each in quality.items() if each.dm.known}
+    return Stores(list_lots_on_hand(work, farm_id, sampled), list_supplies_on_hand(work, farm_id), quality)
+
+
+def planned_lots(stores: Stores, names: Mapping[int, str], values: Values, today: date) -> tuple[Lot, ...]:
+    """Lots as the balance takes them; no two of one name."""
+    seen: set[str] = set()
+    return tuple(_lot(lot, stores, names, values, today, seen) for lot in stores.lots)
+
+
+def _lot(lot: LotOnHand, stores: Stores, names: Mapping[int, str], values: Values, today: date, seen: set[str]) -> Lot:
+    name = lot.name if lot.name not in seen else f"{lot.name} ({lot.id})"
+    seen.add(name)
+    quality = stores.quality.get(lot.id)
     return Lot(
-        lot.name,
+        name,
         names[lot.feed_id],
-        mass,
-        float(values["remaining_loss_frac"]) if remaining is None else remaining,
-        dm,
-        math.nan,
+        lot.mass_dm.value,
+        lot.remaining_loss_frac,
+        lot.dm_frac.value,
+        quality.ndf.mean if quality and quality.ndf.known else math.nan,
         (lot.use_class,) if lot.use_class else (),
         _open_from(lot, values, today),
+        min(0.99, lot.spread_frac) if lot.spread_frac == lot.spread_frac else 0.0,
     )
 
 
-def _open_from(lot: rows.Lot, values: Values, today: date) -> date | None:
+def _open_from(lot: LotOnHand, values: Values, today: date) -> date | None:
     """A lot not yet fermented is fed from the end of its fermentation."""
     if lot.opened_on is not None or lot.sealed_on is None:
         return None
@@ -58,29 +62,19 @@ def _open_from(lot: rows.Lot, values: Values, today: date) -> date | None:
     return first if first > today else None
 
 
-def supplies_on_hand(
-    work: Work, farm_id: int, names: Mapping[int, str], values: Values, today: date
-) -> tuple[Supply, ...]:
-    wanted = select(rows.Supply).where(rows.Supply.farm_id == farm_id, rows.Supply.removed_at.is_(None))
-    supplies = list(work.session.scalars(wanted.options(selectinload(rows.Supply.deliveries)).order_by(rows.Supply.id)))
-    feeds = {feed.id: feed for feed in work.session.scalars(select(rows.Feed).where(rows.Feed.farm_id == farm_id))}
-    return tuple(_supply(supply, feeds[supply.feed_id], names, values, today) for supply in supplies)
-
-
-def _supply(supply: rows.Supply, feed: rows.Feed, names: Mapping[int, str], values: Values, today: date) -> Supply:
-    dm = supply.dm_frac or feed.dm_frac or math.nan
-    loads = [Delivery(supply.counted_on or today, supply.on_hand_af_kg * dm)] if supply.on_hand_af_kg else []
-    for due in supply.deliveries:
-        if due.received_on is None:
-            loads.append(Delivery(max(due.due_on, today), due.mass_af_kg * dm))
-        elif supply.counted_on is None or due.received_on > supply.counted_on:
-            loads.append(Delivery(due.received_on, due.mass_af_kg * dm))
-    loss = float(values["byproduct_shrink_frac"]) if feed.kind == "byproduct" else 0.0
-    return Supply(supply.name, names[feed.id], tuple(loads), _life(feed, dm, values), loss)
-
-
-def _life(feed: rows.Feed, dm_frac: float, values: Values) -> float:
-    if feed.storage_life_d:
-        return feed.storage_life_d
-    wet = feed.kind == "byproduct" and not dm_frac >= WET_BELOW_DM_FRAC
-    return float(values["wet_byproduct_life_d"]) if wet else math.inf
+def planned_supplies(stores: Stores, names: Mapping[int, str], today: date) -> tuple[Supply, ...]:
+    """Supplies as the balance takes them: what has spoiled is not counted on, what is late is not here."""
+    return tuple(
+        Supply(
+            supply.name,
+            names[supply.feed_id],
+            tuple(
+                Delivery(batch.on, batch.mass_dm_kg)
+                for batch in supply.batches
+                if not batch.is_spoiled and not batch.is_late and not math.isnan(batch.mass_dm_kg)
+            ),
+            supply.life_d,
+            supply.loss_frac,
+        )
+        for supply in stores.supplies
+    )
