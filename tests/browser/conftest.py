@@ -72,8 +72,9 @@ def served(sqlite_master: Path, tmp_path: Path) -> Iterator[Served]:
     thread.join(6)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def chromium() -> Iterator[Browser]:
+    """One Chromium for the tests of this folder; its event loop must end before tests that run their own."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         yield browser
