@@ -96,6 +96,11 @@ def find_farm(work: Work, which: str) -> Farm:
     raise Invalid({"farm": why})
 
 
+def list_farms(work: Work) -> list[Farm]:
+    """The farms this person is a member of, by name."""
+    return list(work.session.scalars(select(Farm).where(Farm.id.in_(work.actor.farm_ids)).order_by(Farm.name)))
+
+
 def permissions_of(actor: Actor, farm_id: int) -> frozenset[str]:
     """What the actor may do there, for templates to leave out what they may not."""
     role = actor.role_on(farm_id)

@@ -48,7 +48,7 @@ def season_strip(
         sky.kinds,
         tuple(_row(field, days, reader, href(field) if href else "") for field in shown),
         tuple(dues),
-        words=_words(reader),
+        words=strip_words(reader),
     )
     return StripView(strip(picture), each_row(picture), key_of_one(picture), title, strip_table(picture))
 
@@ -108,7 +108,7 @@ def _written(estimate: Any, reader: Reader) -> str:
     return f"{reader.day(estimate.on, 'short')} ({ends})"
 
 
-def _words(reader: Reader) -> Words:
+def strip_words(reader: Reader) -> Words:
     plain, say = Words(), reader.translate
     return Words(
         *(say(getattr(plain, name)) for name in ("today", "dry", "observed", "forecast", "climate", "ndf")),

@@ -1,0 +1,60 @@
+"""The board of a farm: one page the whole team reads from top to bottom."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from app.charts.strip import Due
+from app.services import board as services
+from app.services.board import BoardPage
+from app.services.maturity import FieldMaturity
+from app.units.wording import Reader
+from app.web.pages import reader_of, show
+from app.web.strips import StripView, season_strip
+from app.web.transactions import FarmId, reading
+
+router = APIRouter(include_in_schema=False)
+DUES_MOST = 6
+
+
+@dataclass(frozen=True)
+class Page:
+    board: BoardPage
+    strip: StripView | None
+
+
+@router.get("/farms/{farm_id}", name="board.show")
+def show_board(request: Request, farm_id: FarmId) -> Response:
+    return _show(request, farm_id, "board/show.html")
+
+
+@router.get("/farms/{farm_id}/_figures", name="board.figures")
+def figures(request: Request, farm_id: FarmId) -> Response:
+    """The live part: everything worked out, drawn again when any of it changes."""
+    return _show(request, farm_id, "board/_figures.html")
+
+
+def _show(request: Request, farm_id: int, template: str) -> Response:
+    with reading(request) as work:
+        board = services.board_page(work, farm_id)
+        reader = reader_of(request, work.actor)
+        return show(request, work, template, Page(board, _strip(request, farm_id, board, reader)), farm_id)
+
+
+def _strip(request: Request, farm_id: int, board: BoardPage, reader: Reader) -> StripView | None:
+    if not board.maturity.fields:
+        return None
+
+    def href(field: FieldMaturity) -> str:
+        return str(request.app.url_path_for("fields.field", farm_id=farm_id, field_id=field.field_id))
+
+    dues = tuple(Due(each.due_on, each.title) for each in board.yard.next_due if each.due_on is not None)[:DUES_MOST]
+    return season_strip(board.maturity, reader, _finding(board, reader), href=href, dues=dues)
+
+
+def _finding(board: BoardPage, reader: Reader) -> str:
+    """The strip's title: what it shows, in one sentence."""
+    return reader.say(services.strip_finding(board))
