@@ -14,7 +14,7 @@ from app.access.work import Work
 from app.agronomy.growth import SEASON_SHARES
 from app.errors import Invalid
 from app.events.history import note
-from app.records.farms import CuttingShare, Farm
+from app.records.farms import CuttingShare
 from app.units.sentences import Quantity, Sentence
 from app.units.shapes import Column, Shape
 
@@ -58,7 +58,7 @@ def set_own_shares(work: Work, farm_id: int, values: Mapping[str, Any]) -> None:
     typed = {number: values.get(f"share_{number}") for number in range(1, farm.cuts_count + 1)}
     shares = {number: share for number, share in typed.items() if share}
     if shares:
-        _check_whole(shares, farm)
+        check_whole(shares, farm.cuts_count)
     before = own_shares(work, farm_id)
     if before == shares:
         return
@@ -73,10 +73,11 @@ def published_shares(cuts_count: int) -> tuple[float, ...]:
     return SEASON_SHARES[cuts_count].shares_frac if cuts_count in SEASON_SHARES else ()
 
 
-def _check_whole(shares: Mapping[int, float], farm: Farm) -> None:
-    missing = [number for number in range(1, farm.cuts_count + 1) if number not in shares]
+def check_whole(shares: Mapping[int, float], cuts_count: int) -> None:
+    """Refuse shares that leave out a cutting or do not make 100 %."""
+    missing = [number for number in range(1, cuts_count + 1) if number not in shares]
     if missing:
-        why = Sentence("Fill in all {n} cuttings, or leave all empty to use the published shares.", n=farm.cuts_count)
+        why = Sentence("Fill in all {n} cuttings, or leave all empty to use the published shares.", n=cuts_count)
         raise Invalid({f"share_{missing[0]}": why})
     total = math.fsum(shares.values())
     if abs(total - 1) > ROUNDING:

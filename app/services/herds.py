@@ -261,7 +261,7 @@ def access_step(work: Work, farm_id: int, row_id: int, *, heads: bool) -> HeadCh
     return access_row(work, HeadChange if heads else Inclusion, farm_id, row_id, Permission.HERD_EDIT)
 
 
-def _check_inputs(values: Mapping[str, Any]) -> None:
+def check_inputs(values: Mapping[str, Any]) -> None:
     """Each way to an intake needs its own inputs; the refusal names every one that is missing."""
     way = WAYS.get(str(values.get("intake_method")))
     if way is None:
@@ -279,7 +279,7 @@ def _check_inputs(values: Mapping[str, Any]) -> None:
 
 def add_group(work: Work, farm_id: int, values: dict[str, Any]) -> Group:
     access_farm(work, farm_id, Permission.HERD_EDIT)
-    _check_inputs(values)
+    check_inputs(values)
     group = Group(farm_id=farm_id, **values)
     work.session.add(group)
     work.session.flush()
@@ -293,7 +293,7 @@ def edit_group(
     """Change a group; people who changed different things both win."""
     group = access_group(work, farm_id, group_id, Permission.HERD_EDIT)
     now = {column.name: getattr(group, column.name) for column in GROUP_SHAPE.columns}
-    _check_inputs(now | values)
+    check_inputs(now | values)
     apply_edit(work, group, values, was, noun="groups", parts=PARTS)
     return group
 
@@ -347,7 +347,7 @@ def add_inclusion(work: Work, farm_id: int, group_id: int, values: dict[str, Any
     values = _with_feed(work, farm_id, values)
     _refuse_same_day([each for each in group.inclusions if each.feed_id == values["feed_id"]], values["from_on"])
     row = Inclusion(farm_id=farm_id, group_id=group.id, **values)
-    _check_whole([*group.inclusions, row], group.name)
+    check_whole([*group.inclusions, row], group.name)
     return _add_step(work, group, row, "inclusions")
 
 
@@ -361,7 +361,7 @@ def edit_inclusion(
     others = [each for each in group.inclusions if each.id != row.id]
     _refuse_same_day([each for each in others if each.feed_id == feed_id], day)
     apply_edit(work, row, values, was, noun="inclusions", name=group.name, parts=_parts(group))
-    _check_whole([*others, row], group.name)
+    check_whole([*others, row], group.name)
     _read_again(work, group)
     return row
 
@@ -461,7 +461,7 @@ def _with_feed(work: Work, farm_id: int, values: Mapping[str, Any]) -> dict[str,
     return values
 
 
-def _check_whole(rows: list[Inclusion], name: str) -> None:
+def check_whole(rows: list[Inclusion], name: str) -> None:
     """On no day may the shares of a group make more than the whole diet."""
     for day in sorted({row.from_on for row in rows}):
         now = {row.feed_id: row for row in sorted(rows, key=lambda row: row.from_on) if row.from_on <= day}

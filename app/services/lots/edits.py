@@ -59,7 +59,7 @@ def edit_lot(
     if values.get("name", lot.name) != lot.name:
         _check_name(work, farm_id, values["name"], lot.id)
     apply_edit(work, lot, values, was, noun="lots", parts=parts_of(lot.id))
-    _check_days({name: getattr(lot, name) for name in ("sealed_on", "opened_on", "used_up_on")})
+    check_days({name: getattr(lot, name) for name in ("sealed_on", "opened_on", "used_up_on")})
     return lot
 
 
@@ -99,7 +99,7 @@ def _check(work: Work, farm_id: int, values: Mapping[str, Any], sure: bool) -> N
     _own(work, farm_id, Structure, values.get("structure_id"), "structure_id")
     if feed is None:
         raise Invalid({"feed_id": Sentence("Choose the feed; add it to the list of feeds first.")})
-    _check_days(values)
+    check_days(values)
     check_dry_matter(values.get("dm_frac"), feed.kind, sure)
     ask_density(values.get("density_kg_m3"), values.get("dm_frac"), sure)
 
@@ -116,7 +116,7 @@ def _own(work: Work, farm_id: int, table: Any, row_id: int | None, name: str) ->
     return row
 
 
-def _check_days(values: Mapping[str, Any]) -> None:
+def check_days(values: Mapping[str, Any]) -> None:
     order = (
         ("sealed_on", "opened_on", Sentence("It cannot be opened before it was sealed.")),
         ("sealed_on", "used_up_on", Sentence("It cannot be used up before it was sealed.")),
