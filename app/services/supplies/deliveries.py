@@ -33,6 +33,7 @@ def add_delivery(work: Work, farm_id: int, supply_id: int, values: dict[str, Any
     delivery = Delivery(farm_id=farm_id, supply_id=supply.id, **values)
     work.session.add(delivery)
     work.session.flush()
+    work.session.expire(supply, ["deliveries"])
     note(work, farm_id, "add", "deliveries", delivery.id, name=supply.name, parts=parts_of(supply.id))
     return delivery
 
@@ -71,6 +72,8 @@ def remove_delivery(work: Work, farm_id: int, delivery_id: int) -> tuple[int, di
     supply = _supply(work, delivery)
     kept = {name: getattr(delivery, name) for name in ("due_on", "mass_af_kg", "received_on")}
     work.session.delete(delivery)
+    work.session.flush()
+    work.session.expire(supply, ["deliveries"])
     fields = {name: (value, None) for name, value in kept.items() if value is not None}
     note(
         work,
