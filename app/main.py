@@ -42,6 +42,7 @@ def create_app(settings: Settings | None = None, clock: Clock | None = None) -> 
     app.state.clock = clock or Clock(settings.today)
     app.state.database = Database(settings.database)
     app.state.bus = Bus()
+    app.state.kept_parts = {}
     for module in pkgutil.iter_modules(web.__path__):
         router = getattr(importlib.import_module(f"app.web.{module.name}"), "router", None)
         if router is not None:

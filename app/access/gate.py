@@ -8,7 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.access.permissions import Permission
-from app.access.work import SYSTEM, Work
+from app.access.work import SYSTEM, Work, remembered
 from app.errors import NotAllowed, NotFound
 from app.records.base import OfFarm
 from app.records.farms import Farm
@@ -20,12 +20,17 @@ def access_farm(work: Work, farm_id: int, permission: Permission = Permission.FA
     """The farm, if the actor may do that there. A stranger learns nothing: NotFound. The wrong role: NotAllowed."""
     if work.actor is not SYSTEM and work.actor.role_on(farm_id) is None:
         raise NotFound("farm")
-    farm = work.session.get(Farm, farm_id)
+    farm = _farm(work, farm_id)
     if farm is None:
         raise NotFound("farm")
     if work.actor is not SYSTEM and not work.actor.may(permission, farm_id):
         raise NotAllowed(permission)
     return farm
+
+
+@remembered
+def _farm(work: Work, farm_id: int) -> Farm | None:
+    return work.session.get(Farm, farm_id)
 
 
 def access_row(

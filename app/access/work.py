@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, tzinfo
-from typing import Literal
+from functools import wraps
+from typing import Any, Concatenate, Literal, ParamSpec, TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from sqlalchemy.exc import OperationalError
@@ -89,9 +90,28 @@ class Work:
     clock: Clock = field(default_factory=Clock)
     told: list[tuple[int, int]] = field(default_factory=list)
     """(farm id, seq) of the changes made, oldest first."""
+    kept: dict[tuple, Any] = field(default_factory=dict, repr=False)
+    """What was read in this request already, see `remembered`; emptied by every change."""
 
     def now(self) -> datetime:
         return self.clock.now()
 
     def today(self, time_zone: str | None) -> date:
         return self.clock.today(zone_of(time_zone))
+
+
+Given = ParamSpec("Given")
+Found = TypeVar("Found")
+
+
+def remembered(read: Callable[Concatenate[Work, Given], Found]) -> Callable[Concatenate[Work, Given], Found]:
+    """Let a read be done once per request however many services ask for it. Arguments must be hashable."""
+
+    @wraps(read)
+    def look(work: Work, *given: Given.args, **named: Given.kwargs) -> Found:
+        key = (read, id(work.actor), given, tuple(sorted(named.items())))
+        if key not in work.kept:
+            work.kept[key] = read(work, *given, **named)
+        return work.kept[key]
+
+    return look

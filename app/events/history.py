@@ -51,6 +51,7 @@ def note(
     work.session.add(change)
     work.session.flush()
     work.told.append((farm_id, seq))
+    work.kept.clear()
     return change
 
 

@@ -10,7 +10,7 @@ from sqlalchemy import delete, select
 
 from app.access.gate import access_farm
 from app.access.permissions import ROLE_MAY, Permission
-from app.access.work import Actor, Work, zone_of
+from app.access.work import Actor, Work, remembered, zone_of
 from app.errors import Invalid, NotAllowed
 from app.events.edits import apply_edit
 from app.events.history import note
@@ -152,6 +152,7 @@ def values_of(work: Work, farm_id: int) -> dict[str, float | str]:
     return assumptions.resolve(own_values(work, farm_id))
 
 
+@remembered
 def own_values(work: Work, farm_id: int) -> dict[str, float | str]:
     rows = work.session.scalars(select(FarmValue).where(FarmValue.farm_id == farm_id))
     return {row.key: row.choice if row.number is None else row.number for row in rows}  # type: ignore[misc]

@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 
 from app.access.gate import access_farm
-from app.access.work import Work
+from app.access.work import Work, remembered
 from app.agronomy.heat import Method, Start
 from app.agronomy.heat.daily import NEEDS_CAP
 from app.planning.season_heat import HeatEnsemble, HeatRule, SeasonWeather, heat_ensemble
@@ -54,6 +54,7 @@ def _day_of_year(number: int, year: int) -> date:
     return date.fromordinal(date(year, 1, 1).toordinal() + number - 1)
 
 
+@remembered
 def farm_heat(work: Work, farm_id: int) -> FarmHeat:
     """The farm's heat today, by its rule and its primary station."""
     farm = access_farm(work, farm_id)

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.access.gate import access_farm, access_row
 from app.access.permissions import Permission
-from app.access.work import Work
+from app.access.work import Work, remembered
 from app.errors import NotFound
 from app.events.edits import apply_edit
 from app.events.history import note
@@ -42,6 +42,7 @@ KINDS = {"observed": Kind.OBSERVED, "filled": Kind.FILLED, "forecast": Kind.FORE
 KIND_NAMES = {kind: name for name, kind in KINDS.items()}
 
 
+@remembered
 def list_stations(work: Work, farm_id: int) -> list[Station]:
     """The farm's stations, the one its heat is counted from first."""
     access_farm(work, farm_id)

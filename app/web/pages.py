@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cache
@@ -24,6 +24,8 @@ from app.web import assets
 from app.web.words import LANGUAGES, translator
 
 THEMES = ("day", "sun", "night")
+KEPT_PARTS = 64
+"""Parts of pages kept in memory; a board of forty fields takes about a third of a megabyte."""
 
 
 @dataclass(frozen=True)
@@ -194,6 +196,21 @@ def show(
         status_code=status,
         headers={"Cache-Control": "private, no-cache"},
     )
+
+
+def kept_part(request: Request, work: Work, farm_id: int, template: str, make: Callable[[], Any]) -> Markup:
+    """A part of a page that everybody with the same role, language and units sees alike.
+
+    It is drawn once for each change of the farm and each day, then kept; so it may hold no form and nothing personal.
+    """
+    farm, actor = farm_services.farm_head(work, farm_id), work.actor
+    key = (template, farm_id, farm.seq, farm.today, actor.role_on(farm_id), actor.language, actor.units)
+    kept = request.app.state.kept_parts
+    if key not in kept:
+        kept[key] = Markup(render(request, work, template, make(), farm_id))
+        while len(kept) > KEPT_PARTS:
+            kept.pop(next(iter(kept)), None)
+    return kept[key]
 
 
 def is_partial(request: Request) -> bool:

@@ -6,7 +6,7 @@ from sqlalchemy import func, select
 
 from app.records.stations import Day
 
-HEADER = "Date,High F,Low F,Rain in"
+HEADER = "Date,High,Low,Rain"
 
 
 @pytest.fixture
