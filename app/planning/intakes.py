@@ -271,8 +271,7 @@ def group_intake(
     used = tuple((LABELS[name], Quantity(value, KINDS[name])) for name, value in known.items() if not math.isnan(value))
     notes = [way.validity] if way.validity else []
     notes += [
-        Sentence("{what} is not given; {value} is taken.", what=LABELS[n], value=Quantity(known[n], KINDS[n]))
-        for n in assumed
+        Sentence("{what} is not given; {value} is taken.", what=LABELS[n], value=_said(n, known[n])) for n in assumed
     ]
     if missing:
         reason = Sentence("Missing for the intake: {what}.", what=tuple(missing))
@@ -288,6 +287,11 @@ def group_intake(
     if way.error_says:
         notes.append(way.error_says)
     return GroupIntake(way, _with_error(way, eaten), (), used, tuple(notes), _warnings(way, known, eaten))
+
+
+def _said(name: str, value: float) -> Quantity | str:
+    """Lactose is told to the hundredth of a per cent, a digit more than shares usually are."""
+    return f"{100 * value:.2f} %" if name == "lactose_frac" else Quantity(value, KINDS[name])
 
 
 def _number(value: float | None) -> float:

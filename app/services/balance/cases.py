@@ -35,6 +35,8 @@ class Short:
     af: Estimate
     days: Estimate
     cost: Estimate
+    harvest: Estimate
+    """What would have to go into storage to close it."""
     by_class: Mapping[str, Estimate]
 
     @property
@@ -129,7 +131,7 @@ def _empty(given: BalanceInput, sealing: Sealing, balance: Balance) -> Case:
     dry = nothing("mass_dm")
     none = DateEstimate(None, reason=NO_HAYLAGE)
     shorts = tuple(
-        Short(key, label, none, dry, dry, nothing("mass_af"), nothing("days"), nothing("money"), {})
+        Short(key, label, none, dry, dry, nothing("mass_af"), nothing("days"), nothing("money"), dry, {})
         for key, label in UNTIL.items()
     )
     must = Must("", dry, nothing("mass_af"), nothing("ndf"))
@@ -189,6 +191,7 @@ def _short(key: str, each: list[Shortfall]) -> Short:
         of("as_fed_kg"),
         of("days_d"),
         of("cost_usd"),
+        of("to_harvest_kg"),
         by_class,
     )
 

@@ -21,19 +21,16 @@ _LOSS = {"low": 0.0, "high": 0.4, "likely_high": 0.25}
 WHAT_IF_SHAPE = Shape(
     "what_if",
     (
-        Column("head_frac", "Head, more or fewer", "number", "percent", low=-0.5, high=0.5, example="-5"),
-        Column(
-            "inclusion_frac", "Haylage in every diet, more or less", "number", "percent", low=-1, high=1,
-            example="-10",
-        ),
-        Column("storage_frac", "Storage loss of the new crop", "number", "percent", example="10", **_LOSS),
-        Column("feedout_frac", "Lost between store and bunk", "number", "percent", example="3", **_LOSS),
-        Column("refusal_frac", "Refusals not fed again", "number", "percent", low=0, high=0.2, example="3"),
-        Column("convention", "How a loss is put on a need", "choice", choices=CONVENTIONS),
-        Column("sealed_on", "New crop sealed on", "day", example="2027-05-28", ask_if="this_year"),
-        Column("carry_over_d", "Carry-over wanted", "number", "days", low=0, high=365, example="30"),
+        Column("head_frac", "Head, more or fewer", "number", "percent", True, low=-0.5, high=0.5),
+        Column("inclusion_frac", "Haylage in every diet, more or less", "number", "percent", True, low=-1, high=1),
+        Column("storage_frac", "Storage loss of the new crop", "number", "percent", True, **_LOSS),
+        Column("feedout_frac", "Lost between store and bunk", "number", "percent", True, **_LOSS),
+        Column("refusal_frac", "Refusals not fed again", "number", "percent", True, low=0, high=0.2),
+        Column("carry_over_d", "Carry-over wanted", "number", "days", True, low=0, high=365),
+        Column("sealed_on", "New crop sealed on", "day", ask_if="this_year"),
+        Column("convention", "How a loss is put on a need", "choice", required=True, choices=CONVENTIONS),
     ),
-)  # fmt: skip
+)
 
 
 @dataclass(frozen=True)
