@@ -74,7 +74,6 @@ SPOT_SHAPE = Shape(
             high=200.0,
             likely_low=TABLE_CM[0],
             likely_high=TABLE_CM[1],
-            example="28",
             hint="Soil to the tip of the stem, straightened.",
         ),
         Column("latitude", "Latitude", "number", "degrees", low=-90, high=90),

@@ -49,7 +49,7 @@ STAND_SHAPE = Shape(
     (
         Column("seeded_on", "Seeded on", "day", example="2024-04-20", ask_if="past_only"),
         *(
-            Column(f"share_{key}", label, "number", "percent", low=0, high=1, example="70", hint="")
+            Column(f"share_{key}", label, "number", "percent", low=0, high=1, example="70" if key == "alfalfa" else "")
             for key, label in SPECIES
         ),
         Column(
