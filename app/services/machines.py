@@ -92,7 +92,7 @@ def access_machine(work: Work, farm_id: int, machine_id: int, permission: Permis
     return access_row(work, Machine, farm_id, machine_id, permission)
 
 
-def _check(values: dict[str, Any]) -> None:
+def check_machine(values: dict[str, Any]) -> None:
     if values.get("kind") == "packing_tractor" and values.get("weight_kg") is None:
         raise Invalid(
             {"weight_kg": Sentence("A packing tractor needs its weight, or it cannot count. Weigh it ballasted.")}
@@ -101,7 +101,7 @@ def _check(values: dict[str, Any]) -> None:
 
 def add_machine(work: Work, farm_id: int, values: dict[str, Any]) -> Machine:
     access_farm(work, farm_id, Permission.CHECKLISTS_EDIT)
-    _check(values)
+    check_machine(values)
     machine = Machine(farm_id=farm_id, **values)
     work.session.add(machine)
     work.session.flush()
@@ -113,7 +113,7 @@ def edit_machine(
     work: Work, farm_id: int, machine_id: int, values: dict[str, Any], was: dict[str, Any] | None = None
 ) -> Machine:
     machine = access_machine(work, farm_id, machine_id, Permission.CHECKLISTS_EDIT)
-    _check({"kind": machine.kind, "weight_kg": machine.weight_kg} | values)
+    check_machine({"kind": machine.kind, "weight_kg": machine.weight_kg} | values)
     apply_edit(work, machine, values, was, noun="machines", parts=PARTS)
     work.session.flush()
     recount_needs(work, farm_id)

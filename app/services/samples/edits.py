@@ -72,7 +72,7 @@ def head_values(sample: Sample) -> dict[str, Any]:
 
 def lines_of(sample: Sample) -> dict[str, Line]:
     """The values as they were typed; those that came from elsewhere in the kept unit and basis."""
-    return {value.analyte: line_of(value) for value in sample.values}
+    return {value.analyte: line_of(value) for value in sample.values if value.analyte in ANALYTES}
 
 
 def line_of(value: SampleValue) -> Line:
@@ -214,7 +214,7 @@ def edit_sample(
         return sample
     whole = {**now, **{name: changes[name][1] for name in changes if name in HEAD}}
     changed_lines = {code: line for code, line in (lines or {}).items() if FIELD + code in changes}
-    _write(work, sample, whole, {**lines_now, **changed_lines}, set(changed_lines), sure)
+    write_sample(work, sample, whole, {**lines_now, **changed_lines}, set(changed_lines), sure)
     sample.version += 1
     fields = {name.removeprefix(FIELD): both for name, both in changes.items()}
     parts = parts_of(sample, now["of"])
@@ -234,7 +234,7 @@ def _changes(now: Mapping[str, Any], typed: Mapping[str, Any], seen: Mapping[str
     return changes
 
 
-def _write(
+def write_sample(
     work: Work, sample: Sample, whole: Mapping[str, Any], lines: dict[str, Line], changed: set[str], sure: bool
 ) -> None:
     """Put the merged sample down; values that hang on a changed one (dry matter, NDF) are converted again."""
