@@ -11,7 +11,7 @@ from app.access.permissions import Permission
 from app.access.work import Work
 from app.errors import Conflict, Invalid
 from app.events.edits import same
-from app.records.herds import Group
+from app.records.herds import Group, HeadChange, Inclusion
 from app.services import farms, herds
 from app.services.balance.inputs import Loaded, load
 from app.services.balance.what_if import NOTHING_TRIED, WhatIf, present_values, what_if_of
@@ -69,34 +69,34 @@ def _refuse_changed(tried: WhatIf, now: Mapping[str, Any], was: Mapping[str, Any
 
 
 def _scale_herd(work: Work, farm_id: int, loaded: Loaded, tried: WhatIf) -> None:
-    for group in herds.list_groups(work, farm_id):
+    groups = [(group, list(group.head_changes), list(group.inclusions)) for group in herds.list_groups(work, farm_id)]
+    names = herds.feed_names(work, farm_id)
+    for group, changes, shares in groups:
         if tried.head_frac is not None:
-            _scale_heads(work, farm_id, group, 1 + tried.head_frac, loaded.today)
+            now = herds.head_on(group, loaded.today)
+            _scale_heads(work, group, changes, now, 1 + tried.head_frac, loaded.today)
         if tried.inclusion_frac is not None:
-            _scale_shares(work, farm_id, group, loaded, 1 + tried.inclusion_frac)
+            own = sorted((row for row in shares if names[row.feed_id] == loaded.feed), key=lambda row: row.from_on)
+            _scale_shares(work, group, own, 1 + tried.inclusion_frac, loaded.today)
 
 
-def _scale_heads(work: Work, farm_id: int, group: Group, factor: float, today: date) -> None:
+def _scale_heads(work: Work, group: Group, changes: list[HeadChange], now: int, factor: float, today: date) -> None:
     """Head from today on; later counts by the same factor."""
-    changes = list(group.head_changes)
-    now = round(herds.head_on(group, today) * factor)
     for change in changes:
         if change.from_on >= today:
-            values = {"head_count": round(change.head_count * factor)}
-            herds.edit_head_change(work, farm_id, change.id, values)
+            herds.edit_head_change(work, group.farm_id, change.id, {"head_count": round(change.head_count * factor)})
     if all(change.from_on != today for change in changes):
-        herds.add_head_change(work, farm_id, group.id, {"from_on": today, "head_count": now})
+        herds.add_head_change(work, group.farm_id, group.id, {"from_on": today, "head_count": round(now * factor)})
 
 
-def _scale_shares(work: Work, farm_id: int, group: Group, loaded: Loaded, factor: float) -> None:
+def _scale_shares(work: Work, group: Group, rows: list[Inclusion], factor: float, today: date) -> None:
     """The share of the crop's feed from today on; later shares by the same factor."""
-    names = herds.feed_names(work, farm_id)
-    rows = sorted((r for r in group.inclusions if names[r.feed_id] == loaded.feed), key=lambda r: r.from_on)
-    running = next((row for row in reversed(rows) if row.from_on < loaded.today), None)
-    for row in (row for row in rows if row.from_on >= loaded.today):
-        values = {"share_frac": min(1.0, row.share_frac * factor)}
-        herds.edit_inclusion(work, farm_id, row.id, values)
-    if running and running.share_frac and all(row.from_on != loaded.today for row in rows):
+    running = next((row for row in reversed(rows) if row.from_on < today), None)
+    for row in rows:
+        if row.from_on >= today:
+            values = {"share_frac": min(1.0, row.share_frac * factor)}
+            herds.edit_inclusion(work, group.farm_id, row.id, values)
+    if running and running.share_frac and all(row.from_on != today for row in rows):
         share = min(1.0, running.share_frac * factor)
-        values = {"feed_id": running.feed_id, "from_on": loaded.today, "share_frac": share}
-        herds.add_inclusion(work, farm_id, group.id, values)
+        values = {"feed_id": running.feed_id, "from_on": today, "share_frac": share}
+        herds.add_inclusion(work, group.farm_id, group.id, values)
