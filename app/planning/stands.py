@@ -56,7 +56,7 @@ class StandOutlook:
 def stand_outlook(
     *,
     stems_per_m2: float = math.nan,
-    root_score: float = math.nan,
+    root_index: float = math.nan,
     own_yield_kg_ha: float = math.nan,
     farm_yield_kg_ha: float,
     cuts_count: int,
@@ -70,10 +70,10 @@ def stand_outlook(
         season.value * share, "yield_dm", _or(season.low, season.value) * low, _or(season.high, season.value) * high,
         None, ("Blonde2018",),
     )  # fmt: skip
-    stems, roots = float(stem_density_class(stems_per_m2)), float(root_health_class(root_score))
+    stems, roots = float(stem_density_class(stems_per_m2)), float(root_health_class(root_index))
     return StandOutlook(
         stems_per_m2,
-        root_score,
+        root_index,
         None if math.isnan(stems) else STEMS[StemDensity(int(stems))],
         None if math.isnan(roots) else ROOTS[RootHealth(int(roots))],
         season,

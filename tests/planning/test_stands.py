@@ -61,4 +61,4 @@ def test_classes_of_stems(stems, word):
 @pytest.mark.parametrize(("score", "word"), [(1.5, "keep"), (2.5, "watch"), (3.5, "rotate")])
 def test_classes_of_roots(score, word):
     """0 to 2 keep, 3 to 5 rotate [FallStand2023]."""
-    assert word in outlook(50, root_score=score).roots_say.text
+    assert word in outlook(50, root_index=score).roots_say.text

@@ -304,7 +304,7 @@ def yields_of(
     practice = values.get(f"first_cut_share_{cuts_count}_frac", math.nan)
     return stand_outlook(
         stems_per_m2=_or_nan(count.stems_per_m2 if count else None),
-        root_score=_or_nan(count.root_score if count else None),
+        root_index=_or_nan(count.root_score if count else None),
         own_yield_kg_ha=_or_nan(stand.season_yield_kg_ha if stand else None),
         farm_yield_kg_ha=float(values["season_yield_kg_ha"]),
         cuts_count=cuts_count,
