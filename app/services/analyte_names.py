@@ -182,7 +182,7 @@ def _built_in(bare: str, unit: str, basis: str, hours: int | None) -> Known | No
         if name == code.lower():
             return Known(code, unit, basis)
     if name in NITRATE_NAMES:
-        return Known("NO3N", (unit or "ppm") + NITRATE if (unit or "ppm") in ("ppm", "%") else unit, basis)
+        return Known("NO3N", (unit or "ppm") + NITRATE, basis)
     named = _HOURS.search(re.sub(r"(?<=[a-z])(?=\d)", " ", name))
     timed = int(named[1]) if named else hours
     without = " ".join(_HOURS.sub(" ", re.sub(r"(?<=[a-z])(?=\d)", " ", name)).split()) if named else name

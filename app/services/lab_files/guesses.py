@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from app.nutrition.lab import ANALYTES, Analyte, plausible_units
+from app.nutrition.lab import ANALYTES, Analyte
 from app.services.samples.values import (
     BASIS_WORDS,
     bases_of,
@@ -16,7 +16,6 @@ from app.services.samples.values import (
     units_of,
 )
 from app.units.sentences import Quantity, Sentence
-
 
 SMALL_PPM = 5.0
 """Nitrate-N below this is hardly meant in ppm; the higher reading is offered, because the lower could hurt stock."""
@@ -38,23 +37,26 @@ def guess_unit(code: str, number: float, known: Mapping[str, float], basis: str)
         return Guess("")
     if code == "NO3N" and 0 < number < SMALL_PPM:
         return Guess("%", Sentence("A lab prints ppm in whole hundreds; a small number is more likely %. Please look."))
-    usual = {"low": Quantity(analyte.warn[0], analyte.shown_as), "high": Quantity(analyte.warn[1], analyte.shown_as)}
-    fits = plausible_units(code, number)
-    if len(fits) == 1 or (fits and fits[0] == units[0]):
-        return Guess(fits[0], Sentence("As {unit} it lies in the usual {low} to {high}.", unit=fits[0], **usual))
+    fits = tuple(unit for unit in analyte.units if _fits(analyte, number, unit, basis or bases_of(analyte)[0], known))
     if fits:
-        return Guess(fits[0], Sentence("Usual as {units}; the first is taken.", units=", ".join(fits)))
-    received = _unit_when_received(analyte, number, known) if basis in ("", "AR") else None
-    if received:
-        return Guess(received, Sentence("As {unit} as received it would be usual.", unit=received))
+        return Guess(fits[0], _usual(analyte, fits))
+    other = (
+        None if basis else next((u for u in analyte.units if any(plausible_readings(analyte, number, u, known))), None)
+    )
+    if other:
+        return Guess(other, Sentence("As {unit} on another basis it would be usual.", unit=other))
     return Guess(units[0], Sentence("Usual in no unit; most reports print {unit}. Please look.", unit=units[0]))
 
 
-def _unit_when_received(analyte: Analyte, number: float, known: Mapping[str, float]) -> str | None:
-    for unit in analyte.units:
-        if "AR" in plausible_readings(analyte, number, unit, known):
-            return unit
-    return None
+def _fits(analyte: Analyte, number: float, unit: str, basis: str, known: Mapping[str, float]) -> bool:
+    return basis in plausible_readings(analyte, number, unit, known)
+
+
+def _usual(analyte: Analyte, fits: tuple[str, ...]) -> Sentence:
+    low, high = (Quantity(limit, analyte.shown_as) for limit in analyte.warn)
+    if len(fits) > 1 and fits[0] != analyte.units[0]:
+        return Sentence("Usual as {units}; the first is taken.", units=", ".join(fits))
+    return Sentence("As {unit} it lies in the usual {low} to {high}.", unit=fits[0], low=low, high=high)
 
 
 def guess_basis(code: str, number: float, unit: str, known: Mapping[str, float]) -> Guess:

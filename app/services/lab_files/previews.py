@@ -14,11 +14,13 @@ from app.services.lab_files.rows import Raw, Rows, distinct
 from app.services.samples.groups import Entry, entry_of
 from app.services.samples.values import (
     FIRST,
+    NITRATE,
     Line,
     bases_of,
     in_kept_unit,
     mend,
     on_kept_basis,
+    read_number,
     units_of,
     wrong_basis,
     wrong_unit,
@@ -111,7 +113,10 @@ class LabPreview:
 
     @property
     def lines(self) -> tuple[LineSeen, ...]:
-        return tuple(line for sample in self.samples if not sample.left_out for line in sample.lines)
+        """Values that would be stored."""
+        return tuple(
+            line for sample in self.samples if not sample.left_out for line in sample.lines if not line.left_out
+        )
 
     @property
     def asks(self) -> bool:
@@ -259,9 +264,9 @@ def _marks(rows: Rows, answers: Mapping[str, str]) -> tuple[str | None, str | No
             )
         )  # fmt: skip
     decimal = answers.get("decimal") or rows.decimal
-    unclear = next((raw for raw in rows.raws if typed_number(raw.cells.get("value"), decimal).other), None)
+    unclear = next((raw for raw in rows.raws if read_number(raw.cells.get("value"), decimal).other), None)
     if unclear is not None:
-        one, two = typed_number(unclear.cells.get("value"), decimal).other
+        one, two = read_number(unclear.cells.get("value"), decimal).other
         questions.append(
             Question(
                 "decimal",
@@ -335,7 +340,7 @@ def _lines(
 
 def _learn(line: LineSeen, known: dict[str, float]) -> None:
     """Keep the value of a line that others may be a share of."""
-    number = typed_number(line.text).value
+    number = read_number(line.text).value
     if line.error or line.entry.code not in FIRST or number is None:
         return
     analyte = ANALYTES[line.entry.code]
@@ -349,8 +354,7 @@ def _line(
 ) -> LineSeen:
     analyte, entry = ANALYTES[meaning.code], entry_of(meaning.code)
     text, error = raw.text("value"), None
-    shown = text.removesuffix("%").strip()
-    number = typed_number(raw.cells["value"] if not isinstance(raw.cells["value"], str) else shown, decimal).value
+    number = read_number(raw.cells["value"], decimal).value
     if number is None:
         error = Sentence("“{got}” is not a number. Below the limit of detection: leave it out, or write 0.", got=text)
     stated_unit, stated_basis, wrong = _stated(raw, meaning, text)
@@ -400,6 +404,8 @@ def _stated(raw: Raw, meaning: Known, text: str) -> tuple[str, str, Sentence | N
         )
     if raw.text("measure") and not (after_unit or after_basis):
         wrong = Sentence("“{got}” after the value is not understood.", got=raw.text("measure"))
+    if unit and meaning.unit.endswith(NITRATE) and not unit.endswith(NITRATE):
+        unit += NITRATE
     unit = unit or meaning.unit or ("%" if text.endswith("%") else "")
     return unit, basis or meaning.basis, wrong
 

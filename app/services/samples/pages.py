@@ -13,7 +13,7 @@ from app.access.gate import access_farm, access_row
 from app.access.permissions import Permission
 from app.access.work import Work
 from app.agronomy.ash import external_ash, plant_ash, rfq_change_of_ash, soil_share, tdn_change_of_ash
-from app.agronomy.quality import intake_of_ndf
+from app.agronomy.quality import HayGrade, hay_grade, intake_of_ndf
 from app.nutrition.lab import MINERALS
 from app.nutrition.lots import USE_CLASSES
 from app.records.feeds import Feed, Load, Lot
@@ -28,6 +28,15 @@ from app.services.stands import grass_share
 from app.units.sentences import Sentence
 
 RECENT_REMOVED = 10
+GRASS_OF_GRADES_FRAC = 0.10
+"""The hay guideline is for alfalfa with a tenth of grass or less. [UsdaHay2003]_"""
+GRADES = {
+    HayGrade.SUPREME: Sentence("Supreme"),
+    HayGrade.PREMIUM: Sentence("Premium"),
+    HayGrade.GOOD: Sentence("Good"),
+    HayGrade.FAIR: Sentence("Fair"),
+    HayGrade.UTILITY: Sentence("Utility"),
+}
 
 
 @dataclass(frozen=True)
@@ -129,6 +138,8 @@ class LotSamplesPage:
     mixed_methods: tuple[Mean, ...]
     near_infrared_minerals: tuple[Mean, ...]
     mixed_labs: tuple[str, ...]
+    grade: Sentence | None
+    is_hay: bool
 
 
 def lot_page(work: Work, farm_id: int, lot_id: int) -> LotSamplesPage:
@@ -165,6 +176,8 @@ def lot_page(work: Work, farm_id: int, lot_id: int) -> LotSamplesPage:
             quality.means[code] for code in MINERALS if code in quality.means and "NIR" in quality.means[code].methods
         ),
         tuple(sorted({row.lab for row in rows if row.lab})),
+        _grade(quality, grass),
+        feed is not None and feed.kind == "hay",
     )
 
 
@@ -193,6 +206,17 @@ def _ash(quality: LotQuality, grass_frac: float) -> AshView | None:
         rfq,
         ash.mean > 0.12 and "aNDFom" not in quality.means,
     )
+
+
+def _grade(quality: LotQuality, grass_frac: float) -> Sentence | None:
+    """Grade of hay with these figures, the poorest of them; None for grassy lots and where nothing was measured."""
+    rfv = quality.rfv.mean if 20 <= quality.rfv.mean <= 500 else math.nan
+    rank = float(
+        hay_grade(adf_frac=quality.of("ADF").mean, ndf_frac=quality.ndf.mean, rfv_index=rfv, cp_frac=quality.cp.mean)
+    )
+    if math.isnan(rank) or grass_frac > GRASS_OF_GRADES_FRAC:
+        return None
+    return GRADES[HayGrade(int(rank))]
 
 
 def _class_says(quality: LotQuality) -> tuple[Sentence, Sentence] | None:

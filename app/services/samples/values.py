@@ -21,7 +21,7 @@ from app.nutrition.lab import (
     share_of_whole,
 )
 from app.units.sentences import Quantity, Sentence
-from app.units.typed import typed_number
+from app.units.typed import Cell, TypedNumber, typed_number
 
 NITRATE = " NO3"
 """Ends a unit where the lab prints nitrate, not nitrate-N."""
@@ -64,7 +64,7 @@ class Mended:
 def units_of(analyte: Analyte) -> tuple[str, ...]:
     """Units a value may come in, the usual one first; nitrate may be printed instead of its nitrogen."""
     if analyte.code == "NO3N":
-        return (*analyte.units, "ppm NO3", "% NO3")
+        return (*analyte.units, *(unit + NITRATE for unit in analyte.units))
     return analyte.units
 
 
@@ -101,7 +101,7 @@ def mend(lines: Mapping[str, Line], decimal: str | None = None, legume: bool = T
 
 
 def _mend_one(analyte: Analyte, line: Line, decimal: str | None, result: Mended) -> None:
-    number = typed_number(line.text.strip().removesuffix("%").strip(), decimal)
+    number = read_number(line.text, decimal)
     if number.value is None or math.isnan(number.value):
         result.errors[analyte.code] = _no_number(analyte, line.text, number.other)
         return
@@ -118,6 +118,18 @@ def _mend_one(analyte: Analyte, line: Line, decimal: str | None, result: Mended)
         result.errors[analyte.code] = kept
         return
     _judge(analyte, kept, number.value, line, result)
+
+
+def read_number(cell: Cell, decimal: str | None = None) -> TypedNumber:
+    """A value of a report. A point alone is the decimal mark unless the file shows otherwise; a comma may be asked.
+
+    >>> read_number("1.366").value, read_number("12,5 %").value, read_number("1,234").other
+    (1.366, 12.5, (1234.0, 1.234))
+    """
+    if not isinstance(cell, str):
+        return typed_number(cell, decimal)
+    text = cell.strip().removesuffix("%").strip()
+    return typed_number(text, decimal or ("." if "," not in text else None))
 
 
 def _no_number(analyte: Analyte, text: str, other: tuple[float, float] | None) -> Sentence:
