@@ -12,7 +12,6 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, date, datetime, timedelta
-from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -21,11 +20,11 @@ from pydantic import ValidationError
 from sqlalchemy.exc import SQLAlchemyError
 
 from app.access.work import SYSTEM, Clock, Work
-from app.errors import AppError, Invalid
+from app.errors import AppError, Invalid, Unsure
 from app.main import create_app
 from app.records.base import Database
 from app.records.migrating import migrate
-from app.services import accounts, farms, invitations, team
+from app.services import accounts, farms, invitations, reports, team, workbook
 from app.settings import Settings
 from app.units.wording import Reader
 from app.web.logs import start_logging, without_secrets
@@ -48,6 +47,10 @@ def main(arguments: list[str] | None = None) -> int:
     except Invalid as refused:
         reasons = (Reader().say(why) for why in refused.fields.values())
         print("Not done: " + "\n  ".join(reasons), file=sys.stderr)
+    except Unsure as asked:
+        questions = (Reader().say(why) for why in asked.fields.values())
+        print("Not done, please look: " + "\n  ".join(questions), file=sys.stderr)
+        print("If all of it is right, say so with --sure.", file=sys.stderr)
     except ValidationError as wrong:
         for each in wrong.errors():
             name = "SWATHBOARD_" + "_".join(str(part) for part in each["loc"]).upper()
@@ -83,6 +86,7 @@ def _parser() -> argparse.ArgumentParser:
     where = load.add_mutually_exclusive_group()
     where.add_argument("--farm", metavar="FARM", help="number or name of the farm to read it into")
     where.add_argument("--new", action="store_true", help="make a new farm of it (the usual)")
+    load.add_argument("--sure", action="store_true", help="take values that are possible but unlikely")
     load.add_argument("--dry-run", action="store_true", help="say what would be done, and do nothing")
     report = command("report", _report, "Print every figure of a farm's board, with unit, day, range and source.")
     report.add_argument("farm", metavar="FARM", help="number or name of the farm")
@@ -260,30 +264,53 @@ def _migrate(_chosen: argparse.Namespace, settings: Settings) -> None:
 # Farms ---------------------------------------------------------------------------------------------------------------
 
 
-def _part(name: str) -> Any:
-    try:
-        return import_module(f"app.services.{name}")
-    except ModuleNotFoundError as missing:
-        raise Refused(f"this version of Swathboard has no {name} yet") from missing
-
-
-def _import(chosen: argparse.Namespace, settings: Settings) -> None:
+def _import(chosen: argparse.Namespace, settings: Settings) -> int:
     content = chosen.file.read_bytes()
     with _writing(settings, keep=not chosen.dry_run) as work:
         farm_id = farms.find_farm(work, chosen.farm).id if chosen.farm else None
-        for line in _part("workbook").import_farm(work, content, chosen.file.name, farm_id):
-            print(Reader().say(line))
-    print("Nothing was changed: this was a dry run." if chosen.dry_run else "Done.")
+        result = workbook.import_farm(
+            work, content, chosen.file.name, farm_id, chosen.dry_run, sure=chosen.sure, reader=Reader()
+        )
+    print("\n".join(Reader().say(line) for line in result))
+    for problem in result.problems:
+        print(Reader().say(problem.sentence()), file=sys.stderr)
+    print("Done." if result.is_done else "Nothing was changed: this was a dry run.")
+    return 1 if result.problems else 0
 
 
 def _report(chosen: argparse.Namespace, settings: Settings) -> None:
     with _writing(settings, keep=False) as work:
-        report = _part("reports").report_farm(work, farms.find_farm(work, chosen.farm).id)
+        report = reports.report_farm(work, farms.find_farm(work, chosen.farm).id)
     if chosen.json:
         print(json.dumps(report, indent=2, ensure_ascii=False, default=str))
         return
+    print(f"{report['farm']['name']}, {report['today']}")
     for figure in report["figures"]:
-        print("  ".join(str(part) for part in figure.values() if part not in (None, "", [])))
+        print(f"{figure['label']}: {_printed(figure)}")
+
+
+def _printed(figure: dict[str, Any]) -> str:
+    """A figure of the report on one line: value, unit, range, day, source keys; or why it is not known."""
+    if figure["value"] is None:
+        said = "not known"
+    else:
+        said = _short(figure["value"]) + ("" if figure["unit"] in (None, "", "day", "text") else f" {figure['unit']}")
+    low, high = figure["low"], figure["high"]
+    more = (
+        f"{_short(low)} to {_short(high)}" if low is not None and low != high else "",
+        f"as of {figure['as_of']}" if figure["as_of"] else "",
+        ", ".join(figure["sources"]),
+        figure["reason"] or "",
+    )
+    told = "; ".join(part for part in more if part)
+    return f"{said} ({told})" if told else said
+
+
+def _short(value: Any) -> str:
+    """A number with about four figures; anything else as it is."""
+    if not isinstance(value, float):
+        return str(value)
+    return f"{value:,.0f}" if abs(value) >= 1000 else f"{value:.4g}"
 
 
 # People --------------------------------------------------------------------------------------------------------------

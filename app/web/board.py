@@ -35,7 +35,7 @@ class Page:
     figures: Markup
 
 
-@router.get("/farms/{farm_id}", name="board.show")
+@router.get("/farms/{farm_id:int}", name="board.show")
 def show_board(request: Request, farm_id: FarmId) -> Response:
     with reading(request) as work:
         return show(request, work, "board/show.html", Page(_figures(request, work, farm_id)), farm_id)

@@ -16,7 +16,12 @@ from app.records.tables import Row
 
 NOT_OURS = {"accounts", "memberships", "farms", "setup_links", "failed_attempts", "sendings", "changes", "farm_values"}
 """Tables that belong to no farm, that people and their doings fill, or whose keys must be known ones."""
-REAL = {("machines", "kind"): "mower", ("items", "kind"): "weight", ("uploads", "purpose"): "weather"}
+REAL = {
+    ("machines", "kind"): "mower",
+    ("items", "kind"): "weight",
+    ("uploads", "purpose"): "weather",
+    ("lot_measurements", "method"): "weight",
+}
 """(table, column) -> a value that pages look up and cannot do without."""
 FILE = b"DATE,TMAX,TMIN\n2027-05-01,70,50\n"
 ONE_OF = re.compile(r"(\w+) in \('(\w+)'")

@@ -16,10 +16,10 @@ from sqlalchemy.orm import Session
 
 from app.access.work import Clock, Work
 from app.main import create_app
-from app.records.accounts import Membership
+from app.records.accounts import Account, Membership
 from app.records.base import Database
 from app.records.migrating import migrate
-from app.services import crew
+from app.services import accounts, crew
 from app.settings import Settings
 from tests.builders.rows import add_rows
 from tests.builders.site import Browser, Site
@@ -56,6 +56,7 @@ class Walker:
     app: FastAPI
     site: Site
     browsers: dict[str, Browser]
+    tokens: dict[str, str]
     own: dict[str, int]
     foreign: dict[str, int]
 
@@ -73,8 +74,9 @@ class Walker:
         own["memberships"], foreign["memberships"] = site.do(lambda work: _memberships(work.session, site))
         browsers = {role: site.as_(role) for role in ROLES if role not in ("nobody", "phone")}
         browsers |= {"nobody": site.nobody(), "phone": Browser(app, {"sid": site.do(lambda work: _phone(work, site))})}
+        tokens = {role: site.do(lambda work, role=role: _token(work, site, role)) for role in people}
         app.state.database._write.class_ = type("QuietSession", (Quiet, app.state.database._write.class_), {})
-        return cls(app, site, browsers, own, foreign)
+        return cls(app, site, browsers, tokens, own, foreign)
 
     def parameters(self, path: str) -> list[str]:
         return [name for name in PARAMETER.findall(path) if name != "farm_id"]
@@ -104,6 +106,8 @@ class Walker:
         if path.endswith("/stream"):
             return self._start_of_stream(path, role)
         browser = self.browsers[role]
+        if path.startswith("/api/v") and role in self.tokens:
+            return self.browsers["nobody"]._call(method, path, headers={"Authorization": f"Bearer {self.tokens[role]}"})
         cookies = dict(browser.cookies)
         answer = browser.post(path, {}, **more) if method == "POST" else browser._call(method, path, **more)
         browser.cookies = cookies
@@ -163,6 +167,10 @@ def word(answer: httpx.Response) -> str:
     if status == 401 or (status == 303 and answer.headers["location"].startswith("/sign-in")):
         return SIGN_IN
     return {403: ROLE, 404: HIDDEN}.get(status, YES)
+
+
+def _token(work: Work, site: Site, role: str) -> str:
+    return accounts.add_api_token(work, work.session.get_one(Account, site.team.people[role].id), "walk")
 
 
 def _phone(work: Work, site: Site) -> str:
