@@ -26,7 +26,7 @@ from app.records.fields import Field, Stand, StandCount
 from app.records.scoutings import Scouting
 from app.services import weather
 from app.services.cutting_shares import own_shares, published_shares
-from app.services.fields import list_removed
+from app.services.fields import list_fields, list_removed
 from app.services.maturity import (
     FarmMaturity,
     FieldMaturity,
@@ -44,21 +44,28 @@ from app.units.sentences import Sentence
 
 @dataclass(frozen=True)
 class FieldsPage:
-    """The table of fields, the strip, the shares of the season, and what was removed."""
+    """The table of fields and the strip: what is worked out."""
 
     maturity: FarmMaturity
     board: MaturityBoard
     first_cut: Estimate
-    removed: tuple[Field, ...]
-    cuts_count: int
-    own_shares: dict[int, float]
-    published_shares: tuple[float, ...]
     rule: Sentence
     seq: int
 
     @property
     def has_weather(self) -> bool:
         return self.maturity.heat.ensemble is not None
+
+
+@dataclass(frozen=True)
+class FieldsAround:
+    """What stands around the table: the shares of the season, and what was removed."""
+
+    fields_count: int
+    removed: tuple[Field, ...]
+    cuts_count: int
+    own_shares: dict[int, float]
+    published_shares: tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -140,19 +147,27 @@ class FieldPage:
 
 
 def fields_page(work: Work, farm_id: int) -> FieldsPage:
-    """The Fields page today."""
+    """The table of the Fields page today."""
     farm = access_farm(work, farm_id)
     maturity = farm_maturity(work, farm_id)
     return FieldsPage(
         maturity,
         board_of(maturity),
         expected_first_cut(maturity),
+        weather.rule_sentence(maturity.heat.rule),
+        farm.seq,
+    )
+
+
+def fields_around(work: Work, farm_id: int) -> FieldsAround:
+    """The rest of the Fields page."""
+    farm = access_farm(work, farm_id)
+    return FieldsAround(
+        len(list_fields(work, farm_id)),
         tuple(list_removed(work, farm_id)),
         farm.cuts_count,
         own_shares(work, farm_id),
         published_shares(farm.cuts_count),
-        weather.rule_sentence(maturity.heat.rule),
-        farm.seq,
     )
 
 

@@ -9,20 +9,22 @@ from datetime import date, timedelta
 from typing import Any
 
 from fastapi import APIRouter, Depends, Request
-from fastapi.responses import Response
+from fastapi.responses import HTMLResponse, Response
+from markupsafe import Markup
 
+from app.access.work import Work
 from app.charts.figures import line_figure
 from app.charts.lines import Chart, Level, Line, Mark, line_chart
 from app.errors import AppError, Conflict
 from app.services import cutting_shares
 from app.services import fields as services
-from app.services.field_pages import FieldPage, FieldsPage, field_page, fields_page
+from app.services.field_pages import FieldPage, FieldsAround, FieldsPage, field_page, fields_around, fields_page
 from app.services.maturity import FieldMaturity
 from app.units.kinds import shown
 from app.units.wording import Reader
 from app.web.citations import cited
-from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
-from app.web.pages import go, reader_of, show
+from app.web.forms import REFUSED, FormView, Typed, form_view, question_of, row_values, typed_form
+from app.web.pages import go, kept_part, reader_of, show
 from app.web.strips import StripView, season_strip
 from app.web.transactions import FarmId, Id, reading, writing
 
@@ -40,10 +42,19 @@ class ChartView:
 
 
 @dataclass(frozen=True)
-class Listing:
+class Table:
+    """What the live part of the Fields page is drawn from."""
+
     fields: FieldsPage
     strip: StripView | None
+
+
+@dataclass(frozen=True)
+class Listing:
+    table: Markup
+    around: FieldsAround
     shares: FormView
+    refused: Any = None
 
 
 @dataclass(frozen=True)
@@ -75,33 +86,31 @@ def show_fields(request: Request, farm_id: FarmId) -> Response:
 @router.get("/farms/{farm_id}/fields/_table", name="fields.table")
 def table(request: Request, farm_id: FarmId) -> Response:
     """The live part of the page: drawn again when any field, stand, reading or day of weather changes."""
-    return _listing(request, farm_id, "fields/_table.html")
-
-
-def _listing(
-    request: Request,
-    farm_id: int,
-    template: str = "fields/show.html",
-    typed: Typed | None = None,
-    refused: AppError | None = None,
-) -> Response:
     with reading(request) as work:
-        page = fields_page(work, farm_id)
-        reader = reader_of(request, work.actor)
-        strip = None
-        if page.maturity.fields:
-            strip = season_strip(
-                page.maturity,
-                reader,
-                reader.say(page.board.says),
-                href=lambda field: str(
-                    request.app.url_path_for("fields.field", farm_id=farm_id, field_id=field.field_id)
-                ),
-            )
-        shape = cutting_shares.shares_shape(page.cuts_count)
-        own = {f"share_{number}": share for number, share in page.own_shares.items()}
-        shares = form_view(shape, work.actor.units, own, typed, refused)
-        return show(request, work, template, Listing(page, strip, shares), farm_id, status_of(refused))
+        return HTMLResponse(_table(request, work, farm_id), headers={"Cache-Control": "private, no-cache"})
+
+
+def _table(request: Request, work: Work, farm_id: int) -> Markup:
+    def make() -> Table:
+        page, reader = fields_page(work, farm_id), reader_of(request, work.actor)
+        if not any(field.days for field in page.maturity.fields):
+            return Table(page, None)
+        finding = reader.say(page.board.says)
+        href = lambda field: _address(request, farm_id, field.field_id)
+        return Table(page, season_strip(page.maturity, reader, finding, href=href))
+
+    return kept_part(request, work, farm_id, "fields/_table.html", make)
+
+
+def _listing(request: Request, farm_id: int, typed: Typed | None = None, refused: AppError | None = None) -> Response:
+    with reading(request) as work:
+        around = fields_around(work, farm_id)
+        shape = cutting_shares.shares_shape(around.cuts_count)
+        own = {f"share_{number}": share for number, share in around.own_shares.items()}
+        shares = form_view(shape, work.actor.units, own, typed, refused if typed else None)
+        said = question_of(refused) if refused is not None and typed is None else None
+        page = Listing(_table(request, work, farm_id), around, shares, said)
+        return show(request, work, "fields/show.html", page, farm_id, status_of(refused))
 
 
 def _address(request: Request, farm_id: int, field_id: int) -> str:
@@ -202,7 +211,7 @@ def _one(request: Request, farm_id: int, field_id: int, template: str) -> Respon
         reader = reader_of(request, work.actor)
         now = page.now
         strip = None
-        if now.days or now.reading or page.maturity.heat.series is not None:
+        if now.days:
             strip = season_strip(page.maturity, reader, _finding(page, reader))
         view = One(page, strip, _heights(page, reader), _heat(page, reader), _sources(request, now))
         return show(request, work, template, view, farm_id)

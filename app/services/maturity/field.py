@@ -213,7 +213,7 @@ def _standing_today(
     if math.isnan(value):
         if rests_on == "heat":
             return unknown("ndf", reason if make.reading else Sentence(
-                "Not scouted yet, and heat says nothing about NDF so early or so late."))  # fmt: skip
+                "Heat says nothing about NDF so early or so late in the season."))  # fmt: skip
         return _by_reading(make, NO_SCOUTING)
     error = rules.heat_sd_frac if rests_on == "heat" else rules.scouting_sd_frac
     sources = make.reading.ndf.sources if make.reading and rests_on != "heat" else ("Kaatz2026", "Thomas2026")
