@@ -53,9 +53,15 @@ class ReadSheet:
     headings: Mapping[str, str] = field(default_factory=dict)
     """Column name -> heading as it stands in the sheet."""
     header_row: int = 1
+    cells: Mapping[int, Sequence[Cell]] = field(default_factory=dict)
+    """Row number -> its cells as they stand in the file."""
+    places: Mapping[str, int] = field(default_factory=dict)
+    """Column name -> which cell of a row."""
 
     def problem(self, row: int | None, column: str, got: Any, allowed: Sentence) -> Problem:
-        """Something wrong in this sheet, named by the heading the person sees."""
+        """Something wrong in this sheet, named by the heading the person sees and quoted as it stands there."""
+        if row in self.cells and column in self.places:
+            got = self.cells[row][self.places[column]]
         return Problem(self.title, row, self.headings.get(column, column), said(got), allowed)
 
 
@@ -119,6 +125,8 @@ def read_sheet(
     filled = _filled(table, found, body)
     sheet = ReadSheet(table.sheet, problems=[*table.problems, *found.problems], asks=found.asks, ignored=filled)
     sheet.headings = {each.column.name: each.text or each.column.label for each in found.found}
+    sheet.places = {each.column.name: each.place for each in found.found}
+    sheet.cells = {row.number: row.cells for row in body}
     sheet.header_row = header_row
     reader = _Reader(table, sheet, found.found, body, today, languages)
     sheet.rows = [reader.row(row.number, row.cells) for row in body]

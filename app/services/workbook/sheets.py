@@ -82,7 +82,7 @@ class Sheet:
         for row in rows:
             if all(value in (None, False, "", ()) for value in row.values.values()):
                 continue
-            typed = self._with_names(book, read, row)
+            typed = self._with_names(book, read, row, bad)
             identity = self.identity_of(typed)
             if self.is_unique and identity in seen:
                 self._say_twice(read, row, seen[identity])
@@ -113,7 +113,7 @@ class Sheet:
         changed = any(not alike(stored.values.get(name), value) for name, value in typed.items())
         return Line(row.number, typed, values, stored, "change" if changed else "same")
 
-    def _with_names(self, book: Book, read: ReadSheet, row: ReadRow) -> dict[str, Any]:
+    def _with_names(self, book: Book, read: ReadSheet, row: ReadRow, bad: set[int | None]) -> dict[str, Any]:
         """Names of other rows as those rows are spelled; a name nobody has is a problem."""
         typed = dict(row.values)
         for column, sheet in self.refs.items():
@@ -124,6 +124,7 @@ class Sheet:
             if place is None:
                 read.problems.append(read.problem(row.number, column, name, _unknown(book, sheet)))
                 typed[column] = None
+                bad.add(row.number)
             else:
                 typed[column] = name_in(book, sheet, place)
         return typed

@@ -16,10 +16,13 @@ def send_book(work: Work, farm_id: int, filename: str, body: bytes) -> int:
     return uploads.keep_upload(work, farm_id, Permission.IMPORT, PURPOSE, filename, body).id
 
 
-def preview_book(work: Work, farm_id: int, upload_id: int, reader: Reader) -> tuple[str, ImportResult]:
-    """The name of the file and what taking it would do. Nothing is written."""
+def preview_book(
+    work: Work, farm_id: int, upload_id: int, reader: Reader, *, as_new: bool = False
+) -> tuple[str, ImportResult]:
+    """The name of the file and what taking it into this farm, or as a new one, would do. Nothing is written."""
     upload = uploads.access_upload(work, farm_id, upload_id, Permission.IMPORT, PURPOSE)
-    return upload.filename, import_farm(work, upload.body, upload.filename, farm_id, dry_run=True, reader=reader)
+    into = None if as_new else farm_id
+    return upload.filename, import_farm(work, upload.body, upload.filename, into, dry_run=True, reader=reader)
 
 
 def take_book(
