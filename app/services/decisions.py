@@ -67,11 +67,13 @@ def list_decisions(work: Work, farm_id: int) -> Decisions:
         .where(Decision.farm_id == farm_id)
         .order_by(Decision.id)
     )
-    gone, opened, settled = [], [], []
+    gone: list[DecisionLine] = []
+    opened: list[DecisionLine] = []
+    settled: list[DecisionLine] = []
     for row, name in rows:
         line = DecisionLine(row.id, row.question, row.answer, row.why, name or "", row.decided_at)
         (gone if row.removed_at else opened if row.decided_at is None else settled).append(line)
-    settled.sort(key=lambda line: (line.decided_at, line.id), reverse=True)
+    settled.sort(key=lambda line: (str(line.decided_at), line.id), reverse=True)
     return Decisions(farm_id, tuple(opened), tuple(settled), tuple(gone))
 
 

@@ -262,12 +262,12 @@ def test_the_page_asks_the_same_number_of_questions_whatever_its_length(work, te
             seen.append(statement)
 
         event.listen(engine, "before_cursor_execute", count)
-        checklists.list_page(work, team.farm.id)
+        checklists.list_page(Work(work.session, SYSTEM, work.clock), team.farm.id)
         event.remove(engine, "before_cursor_execute", count)
         return len(seen)
 
-    checklists.list_page(work, team.farm.id)
-    few = questions()
+    first, few = questions(), questions()
+    assert few < first <= 15, "what the fields say is kept until something but the list changes"
     for at in range(60):
         checklists.add_item(work, team.farm.id, checklist.id, {"title": f"Thing {at}"})
     assert questions() == few

@@ -86,10 +86,9 @@ def list_page(work: Work, farm_id: int, checklist_id: int | None = None) -> List
     coming = coming_cutting(work, farm)
     outlook = outlook_of(work, farm, coming)
     start = start_of(coming, outlook.start)
-    if checklist_id is not None:
+    checklist = find_checklist(work, farm_id, coming)
+    if checklist_id is not None and (checklist is None or checklist.id != checklist_id):
         checklist = access_row(work, Checklist, farm_id, checklist_id, Permission.FARM_VIEW)
-    else:
-        checklist = find_checklist(work, farm_id, coming)
     if checklist is None:
         return ListPage(None, start)
     return _page(work, farm, checklist, start, outlook)
