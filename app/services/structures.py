@@ -127,6 +127,9 @@ class StructureView:
     kind: str
     sizes: Sizes
     capacity: Estimate
+    capacity_af: Estimate
+    """The same as fed, at the dry matter of the new crop."""
+    dm_frac: float
     volume_m3: float
     density: Estimate
     fills_next: bool
@@ -179,13 +182,15 @@ def view_of(row: Structure, values: Mapping[str, float | str]) -> StructureView:
         volume = capacity_volume(sizes)
     except Invalid:
         volume = float("nan")
-    labels = shape_of(row.kind)
+    labels, full, dm = shape_of(row.kind), capacity(sizes, density.value, spread), float(values["new_crop_dm_frac"])
     return StructureView(
         row.id,
         row.name,
         row.kind,
         sizes,
-        capacity(sizes, density.value, spread),
+        full,
+        Estimate(full.value / dm, "mass_af", full.low / dm, full.high / dm, full.reason, full.sources),
+        dm,
         volume,
         density,
         row.fills_next,

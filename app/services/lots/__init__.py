@@ -21,12 +21,13 @@ from app.services.lots.entries import (
     withdraw,
 )
 from app.services.lots.on_hand import LotOnHand, Quality, list_lots_on_hand
-from app.services.lots.pages import Entry, LotPage, choices, field_choices, lot_page
+from app.services.lots.pages import Entry, LotPage, choices, field_choices, kind_of_store, lot_page
 from app.services.lots.shapes import (
     FEEDOUT_SHAPE,
     LOAD_SHAPE,
     LOT_SHAPE,
     MEASUREMENT_SHAPE,
+    METHOD_NAMES,
     load_shape,
     lot_shape,
     measurement_shape,
@@ -41,6 +42,7 @@ __all__ = [
     "LOAD_SHAPE",
     "LOT_SHAPE",
     "MEASUREMENT_SHAPE",
+    "METHOD_NAMES",
     "TABLES",
     "Entry",
     "Feedout",
@@ -60,6 +62,7 @@ __all__ = [
     "correct",
     "edit_lot",
     "field_choices",
+    "kind_of_store",
     "list_lots_on_hand",
     "list_removed",
     "list_used_up",

@@ -131,3 +131,10 @@ def field_choices(work: Work, farm_id: int) -> list[tuple[int, str]]:
     access_farm(work, farm_id)
     wanted = select(Field).where(Field.farm_id == farm_id, Field.removed_at.is_(None))
     return [(row.id, row.name) for row in work.session.scalars(wanted.order_by(Field.position, Field.id))]
+
+
+def kind_of_store(work: Work, farm_id: int, lot_id: int) -> str | None:
+    """Kind of the structure a lot lies in; None where it lies in none."""
+    lot = access_lot(work, farm_id, lot_id)
+    structure = work.session.get(Structure, lot.structure_id) if lot.structure_id is not None else None
+    return structure.kind if structure else None
