@@ -14,7 +14,7 @@ from sqlalchemy.orm import selectinload
 from app.access.gate import access_farm, access_row
 from app.access.permissions import Permission
 from app.access.work import Work
-from app.errors import Invalid, NotFound
+from app.errors import Invalid, NotFound, Unsure
 from app.events.edits import apply_edit
 from app.events.history import note
 from app.planning.intakes import WAYS, GroupIntake, group_intake
@@ -341,9 +341,10 @@ def remove_head_change(work: Work, farm_id: int, change_id: int) -> int:
     return _remove_step(work, row, "head_changes", {"head_count": row.head_count})
 
 
-def add_inclusion(work: Work, farm_id: int, group_id: int, values: dict[str, Any]) -> Inclusion:
-    """A share of the diet for one feed from a day on."""
+def add_inclusion(work: Work, farm_id: int, group_id: int, values: dict[str, Any], *, sure: bool = True) -> Inclusion:
+    """A share of one feed from a day on. Without `sure`, a share that looks like a fraction is asked about."""
     group = access_group(work, farm_id, group_id, Permission.HERD_EDIT)
+    _ask_fraction(values, sure)
     values = _with_feed(work, farm_id, values)
     _refuse_same_day([each for each in group.inclusions if each.feed_id == values["feed_id"]], values["from_on"])
     row = Inclusion(farm_id=farm_id, group_id=group.id, **values)
@@ -352,10 +353,17 @@ def add_inclusion(work: Work, farm_id: int, group_id: int, values: dict[str, Any
 
 
 def edit_inclusion(
-    work: Work, farm_id: int, inclusion_id: int, values: dict[str, Any], was: Mapping[str, Any] | None = None
+    work: Work,
+    farm_id: int,
+    inclusion_id: int,
+    values: dict[str, Any],
+    was: Mapping[str, Any] | None = None,
+    *,
+    sure: bool = True,
 ) -> Inclusion:
     row = access_row(work, Inclusion, farm_id, inclusion_id, Permission.HERD_EDIT)
     group = access_group(work, farm_id, row.group_id, Permission.HERD_EDIT)
+    _ask_fraction(values, sure)
     values, was = _with_feed(work, farm_id, values), _with_number(was)
     feed_id, day = values.get("feed_id", row.feed_id), values.get("from_on", row.from_on)
     others = [each for each in group.inclusions if each.id != row.id]
@@ -441,6 +449,20 @@ def _removed_steps(work: Work, group: Group, feeds: Mapping[int, str]):
 def _refuse_same_day(rows: list, day: date) -> None:
     if any(row.from_on == day for row in rows):
         raise Invalid({"from_on": Sentence("There is already a line from {day}. Change that one.", day=day)})
+
+
+def _ask_fraction(values: Mapping[str, Any], sure: bool) -> None:
+    """25 % typed as 0.25. No share at all is a plain way to end one."""
+    share = values.get("share_frac")
+    if sure or share is None or not 0 < share <= 0.01:
+        return
+    why = Sentence(
+        "{label}: {got} is very low. Was it meant as a fraction, that is {meant}?",
+        label=Sentence("Share of the diet's dry matter"),
+        got=Quantity(share, "percent"),
+        meant=Quantity(share * 100, "percent"),
+    )
+    raise Unsure({"share_frac": why})
 
 
 def _with_number(values: Mapping[str, Any] | None) -> dict[str, Any] | None:

@@ -219,8 +219,11 @@ def _add_step(request: Request, farm_id: int, group_id: int, typed: Typed, noun:
             services.access_group(work, farm_id, group_id, Permission.HERD_EDIT)
             shape = services.HEAD_SHAPE if heads else services.inclusion_shape(work, farm_id)
             today = work.today(services.access_farm(work, farm_id).time_zone)
-            act = services.add_head_change if heads else services.add_inclusion
-            act(work, farm_id, group_id, typed.read(shape, work, today))
+            values = typed.read(shape, work, today)
+            if heads:
+                services.add_head_change(work, farm_id, group_id, values)
+            else:
+                services.add_inclusion(work, farm_id, group_id, values, sure=typed.sure)
     except REFUSED as refused:
         return _group_page(request, farm_id, group_id, typed, refused, part=noun)
     return go(request, "herds.group", farm_id=farm_id, group_id=group_id)
@@ -281,10 +284,14 @@ def _edit_step(request: Request, farm_id: int, row_id: int, typed: Typed, *, hea
         with writing(request, typed) as work:
             row = services.access_step(work, farm_id, row_id, heads=heads)
             shape = services.HEAD_SHAPE if heads else services.inclusion_shape(work, farm_id, row.feed_id)
-            today = work.today(services.access_farm(work, farm_id).time_zone)
+            same_day = typed["from_on"] == typed.seen.get("from_on")
+            today = None if same_day else work.today(services.access_farm(work, farm_id).time_zone)
             values, was = typed.read(shape, work, today), typed.was(shape, work)
-            act = services.edit_head_change if heads else services.edit_inclusion
-            group_id = act(work, farm_id, row_id, values, was).group_id
+            if heads:
+                services.edit_head_change(work, farm_id, row_id, values, was)
+            else:
+                services.edit_inclusion(work, farm_id, row_id, values, was, sure=typed.sure)
+            group_id = row.group_id
     except REFUSED as refused:
         return _step_page(request, farm_id, row_id, heads=heads, typed=typed, refused=refused)
     return go(request, "herds.group", farm_id=farm_id, group_id=group_id)
