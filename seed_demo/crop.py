@@ -38,10 +38,11 @@ class Crop:
         return "flower" if heat > FLOWER_F_D else "bud" if heat > BUD_F_D else "vegetative"
 
     def grass_ndf_frac(self, day: date, cut_on: date | None = None) -> float:
-        """NDF of the grass by the calendar, about a point a day from early May on."""
+        """NDF of the grass: about a point a day in a late-May heat."""
         if cut_on is not None and day > cut_on:
             return min(0.62, 0.44 + 0.005 * (day - cut_on).days)
-        return min(0.64, max(0.38, 0.46 + 0.0085 * (day - date(day.year, 5, 8)).days))
+        heat = heat_total(self.place, day) + self.ahead
+        return min(0.64, max(0.38, 0.40 + 0.0004 * (heat - 300)))
 
     def spots(self, day: date, count: int, cut_on: date | None = None) -> list[dict]:
         """What somebody walking the field reads at so many spots."""

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from app.access.work import Work
 from app.services import fields, scoutings, stands
-from app.units.quantities import HA_PER_ACRE, KM_PER_MILE, PER_M2_PER_FT2
+from app.units.quantities import HA_PER_ACRE, KG_HA_PER_TON_ACRE, KM_PER_MILE, PER_M2_PER_FT2
 from seed_demo.crop import Crop
 from seed_demo.story import Story
 
@@ -31,6 +31,8 @@ class Ground:
     root_score: float = 1.2
     drainage: str | None = None
     reduced_lignin: bool = False
+    own_tons: float | None = None
+    """The farm's own record of the season, tons of dry matter an acre."""
     cut_day: int = 0
     """Days after the start on which it is cut."""
     note: str | None = None
@@ -87,6 +89,7 @@ def _add_stand(
         "seeded_on": seeded,
         "is_reduced_lignin": reduced,
         "note": note,
+        "season_yield_kg_ha": None if ground.own_tons is None else ground.own_tons * KG_HA_PER_TON_ACRE,
         **{f"share_{species}": share for species, share in shares.items()},
     }
 

@@ -9,11 +9,12 @@ from seed_demo.lab import Quality
 from seed_demo.stocks import Batch, Store, Stream, tell_feeds, tell_stores, tell_stream, tell_supply
 from seed_demo.story import Story, day_in
 from seed_demo.weather import Place
-from seed_demo.yard import Iron, Question, YardList, square_feet, tell_lists, tell_machines, tell_questions
+from seed_demo.yard import Iron, Question, YardList, tell_lists, tell_machines, tell_questions
 
 NAME = "Marl Hollow"
 TIME_ZONE = "America/Chicago"
 AHEAD_D = 3
+START_F_D = 690.0
 PLACE = Place("Marl Hollow yard (invented)", 43.4, -89.9, 290.0, 9.9, 14.2, 1.0)
 FARM = {
     "name": NAME,
@@ -31,8 +32,8 @@ FEEDS = [
     {"name": GRAIN, "kind": "other", "dm_frac": 0.88, "price_usd_kg_dm": 330 / KG_PER_SHORT_TON},
 ]
 GROUNDS = [
-    Ground("Kiln", 62, 3, 52, 15, haul_miles=0.6, cut_day=0),
-    Ground("Long Acre", 88, 3, 48, 0, haul_miles=1.4, cut_day=1),
+    Ground("Kiln", 62, 3, 52, 15, own_tons=4.7, haul_miles=0.6, cut_day=0),
+    Ground("Long Acre", 88, 3, 48, 0, own_tons=4.5, haul_miles=1.4, cut_day=1),
     Ground(
         "Brook Piece",
         41,
@@ -42,11 +43,12 @@ GROUNDS = [
         {"alfalfa": 0.75, "orchardgrass": 0.25},
         haul_miles=0.9,
         root_score=2.6,
+        own_tons=3.5,
         drainage="Wet along the brook; tractors sink by the second gate after an inch of rain.",
         note="Thinning; grass has come in on the low side.",
     ),
     Ground("Upper Tofts", 73, 2, 61, -28, haul_miles=2.1, root_score=0.6, reduced_lignin=True, cut_day=2),
-    Ground("Sand Lot", 35, 4, 44, 8, haul_miles=1.8, drainage="Dries first and burns first.", cut_day=1),
+    Ground("Sand Lot", 35, 4, 44, 8, own_tons=3.6, haul_miles=1.8, drainage="Dries first and burns first.", cut_day=1),
     Ground("Twelve Elms", 96, 1, 66, -40, haul_miles=2.6, root_score=0.3, cut_day=3, note="Clear-seeded."),
 ]
 STORES = [
@@ -68,7 +70,7 @@ MILKING = Stream(
 )
 GROWING = Stream(
     (Batch("Second cutting {year}", HAYLAGE, "Bunker 2", 2, 365, 0.40, Quality(44.6, 19.2, 11.3)),),
-    None,
+    "growing",
     1.02,
     (10, 4),
 )
@@ -119,7 +121,7 @@ PENS = [
         "Dry cows",
         "dry",
         62,
-        {HAYLAGE: 0.14, CORN: 0.36, STRAW: 0.36, GRAIN: 0.14},
+        {CORN: 0.42, STRAW: 0.40, GRAIN: 0.18},
         way="nasem_dry",
         more={"body_weight_kg": 1560, "days_to_calving_d": 35, "diet_ndf_frac": 0.44},
     ),
@@ -145,14 +147,14 @@ LIST = YardList(
     owners={"owner": "Ruth", "agronomist": "Tom", "nutritionist": "Ana", "crew": "Luis"},
     notes={
         "structure-cleared": "Last of the old first cutting goes to the heifers this week.",
-        "sheet": "Film is promised for the week before; the dealer has none on the shelf.",
+        "sheet": "Not ordered yet. The dealer has no film on the shelf; promised for the week before.",
         "packing-weight": "The neighbour may lend his articulated tractor from Friday on.",
         "inoculant": "Keep it in the milk-room fridge, not on the dash.",
         "power-lines": "Line over the Long Acre gate hangs low. The utility comes to look.",
         "tires": "Seven hundred by bunker 1, the rest behind the corn pile.",
     },
-    have={"sheet": square_feet(5_800.0), "tires": 1_400.0, "radios": 7.0, "sample-bags": 20.0},
-    stays_open=("packing-weight", "sheet", "packed-density", "people", "haul-units"),
+    have={"tires": 1_500.0, "radios": 10.0, "sample-bags": 20.0},
+    stays_open=("packing-weight", "sheet", "packed-density", "people", "haul-units", "power-lines"),
     extra=(
         {
             "title": "Grade the ramp of bunker 1 where it washed out.",
@@ -170,6 +172,7 @@ LIST = YardList(
         },
     ),
     waits=(("floor-drained", "structure-cleared"), ("liners", "structure-cleared"), ("cover-gang", "people")),
+    pace=2.0,
     agreed_before_d=4,
 )
 QUESTIONS = [

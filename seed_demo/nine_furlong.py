@@ -14,6 +14,7 @@ from seed_demo.yard import Iron, Question, YardList, square_feet, tell_lists, te
 NAME = "Nine Furlong Dairy"
 TIME_ZONE = "America/Chicago"
 AHEAD_D = 2
+START_F_D = 690.0
 PLACE = Place("Nine Furlong yard (invented)", 44.1, -91.2, 240.0, 10.0, 14.4, 0.95)
 FARM = {
     "name": NAME,
@@ -32,9 +33,9 @@ FEEDS = [
     {"name": HULLS, "kind": "byproduct", "dm_frac": 0.90, "price_usd_kg_dm": 220 / KG_PER_SHORT_TON},
 ]
 GROUNDS = [
-    Ground("Furlong One", 118, 2, 60, 10, haul_miles=0.8, root_score=0.6, cut_day=0),
-    Ground("Furlong Two", 124, 2, 58, 5, haul_miles=1.1, root_score=0.7, cut_day=0),
-    Ground("Furlong Three", 131, 3, 53, 0, haul_miles=1.4, cut_day=0),
+    Ground("Furlong One", 118, 2, 60, 10, own_tons=5.0, haul_miles=0.8, root_score=0.6, cut_day=0),
+    Ground("Furlong Two", 124, 2, 58, 5, own_tons=4.9, haul_miles=1.1, root_score=0.7, cut_day=0),
+    Ground("Furlong Three", 131, 3, 53, 0, own_tons=4.8, haul_miles=1.4, cut_day=0),
     Ground(
         "Quarry Side",
         77,
@@ -60,12 +61,12 @@ GROUNDS = [
         reduced_lignin=True,
         drainage="Low end floods in a wet April.",
     ),
-    Ground("Halter Ground", 105, 4, 46, 5, haul_miles=4.0, root_score=1.6, cut_day=2),
+    Ground("Halter Ground", 105, 4, 46, 5, own_tons=4.2, haul_miles=4.0, root_score=1.6, cut_day=2),
     Ground("Far Gallop", 142, 2, 59, -10, haul_miles=5.2, root_score=0.8, cut_day=2),
     Ground(
         "Bell Meadow", 63, 5, 40, 0, {"alfalfa": 0.85, "bromegrass": 0.15}, haul_miles=2.4, root_score=2.4, cut_day=3
     ),
-    Ground("Tollgate", 71, 4, 48, 10, haul_miles=3.6, cut_day=3),
+    Ground("Tollgate", 71, 4, 48, 10, own_tons=4.4, haul_miles=3.6, cut_day=3),
     Ground(
         "Kestrel Hill",
         84,
@@ -222,8 +223,8 @@ LIST = YardList(
         "scale": "Certified in April; the ticket printer wants paper.",
         "lights": "Two trucks have no beacon yet.",
     },
-    have={"sheet": square_feet(96_000.0), "tires": 9_000.0, "radios": 12.0, "gas-signs": 2.0, "sample-bags": 40.0},
-    stays_open=("packing-weight", "lights", "tires"),
+    have={"sheet": square_feet(240_000.0), "tires": 29_000.0, "radios": 15.0, "gas-signs": 2.0, "sample-bags": 40.0},
+    stays_open=("packing-weight", "lights"),
     extra=(
         {
             "title": "Confirm the start with the custom operator, in writing.",

@@ -14,6 +14,7 @@ from seed_demo.yard import Iron, Question, YardList, square_feet, tell_lists, te
 NAME = "Sedgewater Bottoms"
 TIME_ZONE = "America/New_York"
 AHEAD_D = -3
+START_F_D = 600.0
 PLACE = Place("Sedgewater yard (invented)", 43.2, -75.6, 180.0, 9.4, 13.8, 1.25)
 FARM = {
     "name": NAME,
@@ -102,10 +103,10 @@ STORES = [
     Store(
         "Pile by the lane",
         "pile",
-        120,
-        70,
+        150,
+        76,
         None,
-        10,
+        11,
         fills_next=True,
         dm_lb_ft3=13.4,
         note="Drive-over pile on packed gravel; water runs off to the lane side.",
@@ -134,8 +135,8 @@ MILKING = Stream(
             Quality(42.6, 20.9, 9.9, 4.7, 54, nitrate_n_ppm=1250, is_grassy=True),
         ),
     ),
-    "milking",
-    0.86,
+    None,
+    1.28,
     (7, 18),
 )
 GROWING = Stream(
@@ -150,8 +151,8 @@ GROWING = Stream(
             Quality(50.4, 15.6, 10.6, 5.15, 49, butyric=1.05, ammonia=17.5, is_grassy=True),
         ),
     ),
-    None,
-    0.24,
+    "growing",
+    0.19,
     (9, 1),
 )
 MAIZE = Stream(
@@ -176,10 +177,16 @@ PENS = [
         "Milking herd",
         "milking",
         152,
-        {HAYLAGE: 0.24, CORN: 0.28, GRAINS: 0.14, MIX: 0.34},
+        {HAYLAGE: 0.32, CORN: 0.22, GRAINS: 0.14, MIX: 0.32},
         way="nrc_cow",
-        more={"body_weight_kg": 1420, "milk_kg": 76, "fat_frac": 0.040, "days_in_milk_d": 165},
-        last_year={HAYLAGE: 0.28, GRAINS: 0.10},
+        more={
+            "body_weight_kg": 1420,
+            "milk_kg": 76,
+            "fat_frac": 0.040,
+            "days_in_milk_d": 165,
+            "ndf_ceiling_frac": 0.45,
+        },
+        last_year={HAYLAGE: 0.36, GRAINS: 0.10},
     ),
     Pen(
         "Dry cows",
@@ -223,10 +230,10 @@ LIST = YardList(
         "floor-drained": "Gravel washed into the lane ditch; dig it out before the pile goes down.",
         "moisture-tester": "Reads three points wet against the oven, as last year.",
         "people": "School is out from the 24th; cousins for the cover gang.",
-        "sheet": "Two sheets of 50 by 150 in the barn from last year, unopened.",
+        "sheet": "Two rolls in the barn from last year, unopened, and two new ones.",
     },
-    have={"sheet": square_feet(15_000.0), "tires": 900.0, "radios": 3.0, "gas-signs": 1.0},
-    stays_open=("power-lines", "merger"),
+    have={"sheet": square_feet(23_000.0), "tires": 2_700.0, "radios": 9.0, "gas-signs": 1.0},
+    stays_open=("power-lines", "merger", "packed-density"),
     extra=(
         {
             "title": "Mats for the soft gate at Peat Bank.",

@@ -55,7 +55,7 @@ def _set_up(database: Database, clock: Clock, farm, people: dict[str, Person], a
         work = Work(session, owner.actor(), work.clock)
         farm_id = farms.add_farm(work, farm.FARM).id
         owner.roles[farm_id] = "owner"
-    story = Story(farm_id, until.year, place, {**people, "consultant": adviser}, diary)
+    story = Story(farm_id, until.year, place, {**people, "consultant": adviser}, diary, farm.START_F_D)
     for number, key in enumerate(("nutritionist", "agronomist", "lead", "consultant")):
         _tell_joining(story, key, begun + timedelta(hours=1 + number))
     for number, key in enumerate(("packer", "mower")):

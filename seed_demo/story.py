@@ -12,7 +12,6 @@ from seed_demo.cast import Person
 from seed_demo.diary import Diary
 from seed_demo.weather import Place, day_of_heat, is_dry
 
-START_F_D = 690.0
 CUTTINGS_APART_D = (0, 31, 63, 97)
 FILLING_D = 3
 
@@ -26,6 +25,8 @@ class Story:
     place: Place
     people: dict[str, Person]
     diary: Diary
+    start_f_d: float = 690.0
+    """Degree-days F at which this farm starts."""
     ids: dict[str, int] = field(default_factory=dict)
 
     @property
@@ -49,7 +50,7 @@ class Story:
 
     def first_cut(self, year: int) -> date:
         """The day first cutting starts that year: when the heat is there and two dry days follow."""
-        ready = day_of_heat(self.place, year, START_F_D)
+        ready = day_of_heat(self.place, year, self.start_f_d)
         days = (ready + timedelta(days=number) for number in range(6))
         return next((d for d in days if is_dry(self.place, d) and is_dry(self.place, d + timedelta(days=1))), ready)
 
