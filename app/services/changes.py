@@ -17,6 +17,7 @@ from app.access.gate import access_farm
 from app.access.permissions import Permission
 from app.access.work import Work
 from app.records.history import Change
+from app.services.team import ROLES
 from app.units.sentences import Quantity, Sentence
 from app.units.shapes import Column, Shape, parse_day
 
@@ -126,7 +127,7 @@ def lines_of(row: Change) -> Iterator[Line]:
     for name, (before, after) in fields.items():
         label, column = _label(row.noun, name)
         says = Sentence("{what} {verb}, {field}", what=what, verb=verb, field=label)
-        yield Line(row.seq, row.at, row.by, says, _said(column, before), _said(column, after))
+        yield Line(row.seq, row.at, row.by, says, _said(name, column, before), _said(name, column, after))
 
 
 def _label(noun: str, field: str) -> tuple[Sentence | str, Column | None]:
@@ -136,12 +137,14 @@ def _label(noun: str, field: str) -> tuple[Sentence | str, Column | None]:
     return FIELDS.get(field) or field.replace("_", " "), None
 
 
-def _said(column: Column | None, value: Any) -> Any:
+def _said(field: str, column: Column | None, value: Any) -> Any:
     """A stored value as a page says it: in the reader's unit, or by the label of the choice."""
     if value is None or value == "":
         return None
     if isinstance(value, dict) and value.keys() == {"value", "kind"}:
         return Quantity(value["value"], value["kind"])
+    if column is None and field == "role" and value in ROLES:
+        return ROLES[value]
     if isinstance(value, bool):
         return Sentence("yes") if value else Sentence("no")
     if column is not None and column.kind and isinstance(value, int | float):

@@ -20,6 +20,7 @@ from app.services import accounts, team
 from app.units.sentences import Sentence
 from app.units.shapes import Column, Shape
 
+USUAL_DAYS = "150"
 LINK_SHAPE = Shape(
     "crew",
     (

@@ -79,7 +79,7 @@ def _page(
             phones=crew.list_phones(work, farm_id),
             history=changes.list_lines(work, farm_id, most=LAST_COUNT),
             invite=form_view(invitations.INVITATION_SHAPE, "us", **kept.get("invite", {})),
-            crew=form_view(crew.LINK_SHAPE, "us", **kept.get("crew", {})),
+            crew=form_view(crew.LINK_SHAPE, "us", {"days": crew.USUAL_DAYS}, **kept.get("crew", {})),
             removed=(removed, services.removed_name(work, farm_id, removed)) if removed else None,
             refused=question_of(refused) if refused is not None and not form else None,
         )
