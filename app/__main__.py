@@ -175,11 +175,12 @@ def _demo(chosen: argparse.Namespace, settings: Settings) -> None:
         )
         listening = _listen(settings)
         try:
-            from seed_demo import seed
+            from seed_demo import demo_day, seed
         except ImportError as missing:
             raise Refused("the invented farms (package seed_demo) are not part of this installation") from missing
+        settings = settings.model_copy(update={"today": settings.today or demo_day(date.today())})
         database, clock = _migrated(settings), _demo_clock(settings.today)
-        print("Making the invented farms ...")
+        print(f"Making the invented farms as they stand on {settings.today} (another day: --on DATE) ...")
         people = seed(database, clock)
         database.close()
 
