@@ -82,7 +82,11 @@ def drawn(request: Request, stores: Sequence[StoreOnHand], reader: Reader, farm_
 
 def _title(stores: Sequence[StoreOnHand], reader: Reader) -> str:
     known = [store.left.value for store in stores if store.left.known]
-    return reader.translate("{amount} in structures").format(amount=reader.amount(sum(known), "mass_dm"))
+    amount, missing = reader.amount(sum(known), "mass_dm"), len(stores) - len(known)
+    if missing:
+        text = reader.translate("{amount} in structures; not known for {missing} of {all}")
+        return text.format(amount=amount, missing=missing, all=len(stores))
+    return reader.translate("{amount} in structures").format(amount=amount)
 
 
 def _outline(store: StoreOnHand) -> tuple[float, float] | None:
