@@ -159,7 +159,7 @@ def test_the_phone_page_is_light_and_fits_a_thumb(listed: Served, sign_in: SignI
         "Network.loadingFinished", lambda event: sizes.update({event["requestId"]: int(event["encodedDataLength"])})
     )
     opened(luis, listed)
-    assert sum(sizes.values()) <= 100 * 1024
+    assert sum(sizes.values()) <= 100 * 1024, sizes
     assert sum(size for key, size in sizes.items() if kinds.get(key) == "Script") <= 40 * 1024
     for tick in luis.locator(".tick").all()[:5]:
         assert tick.bounding_box()["height"] >= 64
