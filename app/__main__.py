@@ -142,6 +142,11 @@ class _Server(uvicorn.Server):
         if self.started:
             self.greeting()
 
+    def handle_exit(self, sig: int, frame: Any) -> None:
+        """End the live streams first: an open one would hold the server up until its patience is over."""
+        self.config.app.state.bus.close()  # type: ignore[union-attr]
+        super().handle_exit(sig, frame)
+
 
 def _run(chosen: argparse.Namespace, settings: Settings) -> None:
     changed = {name: value for name in ("host", "port") if (value := getattr(chosen, name)) is not None}
@@ -224,7 +229,7 @@ def _serve(
     )
     server = _Server(config)
     server.greeting = lambda: (greet(address), print("Stop it with Ctrl-C.", flush=True))  # type: ignore[assignment]
-    signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # the server hands the signal on once it has stopped
+    signal.signal(signal.SIGTERM, signal.SIG_IGN)  # the server hands the signal on once it has stopped
     try:
         server.run(sockets=[listening])
     except KeyboardInterrupt:
