@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Depends, Request
-from fastapi.responses import Response
+from fastapi.responses import JSONResponse, Response
 
 from app.access.permissions import Permission
 from app.access.work import Work
@@ -18,10 +18,12 @@ from app.web.citations import cited
 from app.web.feed_charts import ChartView, balance_chart
 from app.web.forms import REFUSED, FormView, Typed, form_view, typed_form
 from app.web.pages import go, reader_of, show
+from app.web.stores import StoresView, stores_view
 from app.web.transactions import FarmId, reading, writing
 
 router = APIRouter(include_in_schema=False)
 ROOT = "/farms/{farm_id}/feed"
+PRIVATE = {"Cache-Control": "private, no-cache"}
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,6 +36,7 @@ class FeedPage:
     query: str
     sources: tuple
     lines: tuple[herds.GroupLine, ...]
+    stores: StoresView | None = None
     refused: bool = False
 
 
@@ -70,7 +73,8 @@ def show_feed(request: Request, farm_id: FarmId) -> Response:
 
 
 def _whole(request: Request, work: Work, farm_id: int, page: FeedPage, refused: AppError | None = None) -> Response:
-    page = replace(page, refused=refused is not None)
+    stores = stores_view(request, work, farm_id, page.balance.loaded.stores)
+    page = replace(page, stores=stores, refused=refused is not None)
     return show(request, work, "feed/show.html", page, farm_id, _status(page, refused))
 
 
@@ -80,6 +84,14 @@ def balance_part(request: Request, farm_id: FarmId) -> Response:
     with reading(request) as work:
         page = _page(request, work, farm_id)
         return show(request, work, "feed/_balance.html", page, farm_id, _status(page))
+
+
+@router.get(ROOT + "/_figure", name="feed.figure")
+def figure(request: Request, farm_id: FarmId) -> Response:
+    """The chart as a figure for the desk, with what is tried in the address."""
+    with reading(request) as work:
+        chart = _page(request, work, farm_id).chart
+    return JSONResponse(chart.figure if chart else {"data": [], "layout": {}}, headers=PRIVATE)
 
 
 @router.post(ROOT + "/keep", name="feed.keep")

@@ -86,6 +86,15 @@ def test_what_cannot_be_tried_is_said_and_the_present_stays(site, root, query, s
     assert f'value="{query.split("=")[1]}"' in answer.text or "convention" in query
 
 
+def test_the_chart_of_what_is_tried_comes_as_a_figure_of_its_own(site, root):
+    person = site.as_("viewer")
+    page = person.get(f"{root}/_balance?head_frac=-10")
+    address = re.search(r'data-figure="([^"]+)"', page.text)[1].replace("&amp;", "&")
+    names = [trace.get("name") for trace in person.get(address).json()["data"]]
+    assert names == ["left now", "missing now", "left as tried", "missing as tried"]
+    assert site.as_("stranger").get(address).status_code == 404
+
+
 def kept_form(answer):
     """The hidden fields of the form that keeps what was tried."""
     form = answer.text.split('id="feed-keep"')[1].split("</form>")[0]
