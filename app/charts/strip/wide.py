@@ -36,6 +36,8 @@ def _past(picture: Strip) -> int:
 
 
 def _sky(scale: Scale, picture: Strip, base: float) -> list[str]:
+    if not any(picture.weather):
+        return []
     drawn = [svg.words(0, base - 6, picture.words.dry, 14), *marks.weather_bars(scale, picture, base, WEATHER)]
     for kind in ("forecast", "climate"):
         if kind in picture.weather:
@@ -56,7 +58,8 @@ def _ticks(scale: Scale, picture: Strip, sky: float, bottom: float) -> list[str]
 
 def _row(scale: Scale, picture: Strip, row: Row, y: float) -> list[str]:
     base = y + BAR - 2
-    name = svg.words(0, base, svg.shortened(row.name, 16, 145), 16, "c-ink", font_weight=600)
+    room = 145 if row.detail else LEFT - 12
+    name = svg.words(0, base, svg.shortened(row.name, 16, room), 16, "c-ink", font_weight=600)
     if row.href:
         name = svg.tag("a", name, href=row.href)
     drawn = [name, svg.words(LEFT - 12, base, row.detail, 14, text_anchor="end")]
