@@ -183,4 +183,4 @@ def test_the_page_speaks_spanish(site, root):
 
     site.do(spanish)
     said = text_of(site.as_("owner").get(root))
-    assert "Todos los grupos" in said and "12 jul" in said
+    assert "Todos los grupos: se agota el 12 jul" in said and "El primer corte debe aportar" in said
