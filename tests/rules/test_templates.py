@@ -43,10 +43,11 @@ def test_every_named_template_exists():
 
 @pytest.mark.parametrize("page", [page for page in PAGES if is_answer(page)], ids=str)
 def test_the_root_of_a_partial_carries_its_name(page):
-    noun, part = page.parent.name, page.stem.lstrip("_")
     outside = re.sub(r"\{%-?\s*macro .*?endmacro\s*-?%\}", "", text_of(page), flags=re.DOTALL)
-    first = re.search(r"<[a-z][a-z0-9]*(?:\s[^>]*)?>", outside).group().replace("_", "-")
-    assert f'id="{noun}-{part}'.replace("_", "-") in first
+    root = re.search(r"<[a-z][a-z0-9]*(?:\s[^>]*)?>", outside).group()
+    name, live = (re.search(rf'\b{attribute}="([^"]+)"', root) for attribute in ("id", "data-live"))
+    assert name and name[1].startswith(f"{page.parent.name}-"), root
+    assert live is None or live[1] == name[1], "it is fetched again under another name than it carries"
 
 
 @pytest.mark.parametrize("page", PAGES, ids=str)
