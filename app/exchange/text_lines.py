@@ -44,7 +44,8 @@ def delimiter_of(text: str) -> str:
     for mark in DELIMITERS:
         counts = Counter(len(cells) for cells in csv.reader(head, delimiter=mark))
         width, hits = max(counts.items(), key=lambda item: (item[1] * (item[0] > 1), item[0]), default=(1, 0))
-        score = (round(hits / max(len(head), 1), 1), width) if width > 1 else (0.0, 0)
+        records = max(sum(counts.values()), 1)  # fewer than lines where a quoted cell holds several
+        score = (round(hits / records, 1), width) if width > 1 else (0.0, 0)
         if score[0] >= 0.5 and score > best_score:
             best, best_score = mark, score
     return best if best_score[1] else (" " if _in_columns(head) else ",")

@@ -68,4 +68,6 @@ def _sheet_cell(sheet: str, number: int, place: int, cell, problems: list[Proble
         return None
     if isinstance(value, str):
         return text_cell(sheet, number, place, value, problems, limits) or None
+    if isinstance(value, (int, float)) and not isinstance(value, bool) and "%" in (cell.number_format or ""):
+        return round(value * 100, 12)  # the program keeps 0.7 where the person typed and sees 70 %
     return value if isinstance(value, (int, float, date, datetime)) else (None if value is None else str(value))

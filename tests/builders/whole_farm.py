@@ -87,7 +87,8 @@ def feed(work: Work, farm_id: int, name: str, note: str) -> None:
     of: dict[str, Any] = {"farm_id": farm_id}
     read: dict[str, Any] = {**of, "noted_at": NOON}
     bunker = feeds.Structure(**of, name="Bunker 2", kind="bunker", length_m=45.7, width_m=12.2, wall_height_m=3.66,
-                             peak_height_m=4.0, ramps_count=1, end_slope=3.0, fills_next=True, note=note, position=1)  # fmt: skip
+                             peak_height_m=4.0, ramps_count=1, end_slope=3.0, fills_next=True, note=note,
+                             position=1)  # fmt: skip
     stack = feeds.Structure(**of, name="Stack", kind="stack", diameter_m=1.5, bale_width_m=1.2, bale_is_round=True)
     squares = feeds.Structure(**of, name="Squares", kind="stack", bale_is_round=False, bale_width_m=0.9,
                               bale_length_m=2.4, bale_depth_m=0.9, removed_at=NOON)  # fmt: skip
@@ -120,7 +121,8 @@ def feed(work: Work, farm_id: int, name: str, note: str) -> None:
         feeds.Feedout(**read, lot_id=lot.id, from_on=date(2027, 5, 3), to_on=date(2027, 5, 9), mass_af_kg=12_000.0),
     ])  # fmt: skip
     supply = feeds.Supply(**of, feed_id=grains.id, name="Grains, contract", on_hand_af_kg=21_000.0, dm_frac=0.34,
-                          counted_on=date(2027, 5, 1), ndf_frac=0.45, cp_frac=0.28, price_usd_kg_af=0.088, note=note)  # fmt: skip
+                          counted_on=date(2027, 5, 1), ndf_frac=0.45, cp_frac=0.28, price_usd_kg_af=0.088,
+                          note=note)  # fmt: skip
     supply.deliveries = [
         feeds.Delivery(**of, due_on=date(2027, 5, 3), mass_af_kg=22_000.0, received_on=date(2027, 5, 4)),
         feeds.Delivery(**of, due_on=date(2027, 6, 3), mass_af_kg=22_000.0),

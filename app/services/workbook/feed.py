@@ -97,7 +97,16 @@ class LotReadingSheet(ReadingSheet):
 class MeasurementSheet(LotReadingSheet):
     key, title, table = "lot_measurements", "Measurements", LotMeasurement
     identity, day = ("lot", "measured_on", "method"), "measured_on"
-    shape = Shape("lot_measurements", (LOT, *MEASUREMENT_SHAPE.columns))
+    shape = Shape(
+        "lot_measurements",
+        (
+            LOT,
+            *(
+                replace(column, label="Weight of dry matter") if column.name == "mass_dm_kg" else column
+                for column in MEASUREMENT_SHAPE.columns
+            ),
+        ),
+    )
 
     def check_reading(self, book: Book, line: Line) -> None:
         if all(line.values[name] is None for name in FIGURES):

@@ -54,8 +54,8 @@ class PersonColumns(Sheet):
         members = select(Account.name, Account.id).join(Membership, Membership.account_id == Account.id)
         self._people: dict[Any, int | None] = {fold(book.work.actor.name): book.work.actor.account_id}
         if book.farm is not None:
-            found = book.work.session.execute(members.where(Membership.farm_id == book.farm_id)).tuples()
-            self._people = {fold(name): number for name, number in found}
+            found = book.work.session.execute(members.where(Membership.farm_id == book.farm_id))
+            self._people = {fold(row.name): row.id for row in found}
         super().plan(book, read)
 
     def gather(self, book: Book, read: ReadSheet) -> Iterable[ReadRow]:
