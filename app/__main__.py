@@ -168,6 +168,7 @@ def _run(chosen: argparse.Namespace, settings: Settings) -> None:
 
 
 def _demo(chosen: argparse.Namespace, settings: Settings) -> None:
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that the folder is taken away in any case
     with tempfile.TemporaryDirectory(prefix="swathboard-demo-") as folder:
         settings = Settings(
             database=f"sqlite:///{folder}/demo.sqlite",
@@ -290,33 +291,7 @@ def _report(chosen: argparse.Namespace, settings: Settings) -> None:
     if chosen.json:
         print(json.dumps(report, indent=2, ensure_ascii=False, default=str))
         return
-    print(f"{report['farm']['name']}, {report['today']}")
-    for figure in report["figures"]:
-        print(f"{figure['label']}: {_printed(figure)}")
-
-
-def _printed(figure: dict[str, Any]) -> str:
-    """A figure of the report on one line: value, unit, range, day, source keys; or why it is not known."""
-    if figure["value"] is None:
-        said = "not known"
-    else:
-        said = _short(figure["value"]) + ("" if figure["unit"] in (None, "", "day", "text") else f" {figure['unit']}")
-    low, high = figure["low"], figure["high"]
-    more = (
-        f"{_short(low)} to {_short(high)}" if low is not None and low != high else "",
-        f"as of {figure['as_of']}" if figure["as_of"] else "",
-        ", ".join(figure["sources"]),
-        figure["reason"] or "",
-    )
-    told = "; ".join(part for part in more if part)
-    return f"{said} ({told})" if told else said
-
-
-def _short(value: Any) -> str:
-    """A number with about four figures; anything else as it is."""
-    if not isinstance(value, float):
-        return str(value)
-    return f"{value:,.0f}" if abs(value) >= 1000 else f"{value:.4g}"
+    print("\n".join(reports.report_lines(report)))
 
 
 # People --------------------------------------------------------------------------------------------------------------

@@ -34,13 +34,19 @@ class FigureOut(BaseModel):
 
     key: str
     label: str
-    value: float | int | bool | str | None
-    unit: str | None = Field(description="Unit of value, low and high; `day` for dates, `text` for sentences.")
-    low: float | str | None = Field(description="Lower end of the range in which 8 of 10 cases fall.")
+    value: bool | float | int | str | None
+    unit: str = Field(description="Unit of value, low and high; `day` for dates, `text` for sentences.")
+    low: float | str | None = Field(
+        description="Lower end of the range: 8 of 10 cases for dates, one standard error for readings; "
+        "null where none can be given."
+    )
     high: float | str | None
-    as_of: date | None = Field(description="Day of the newest reading behind it.")
-    reason: str | None
-    sources: list[str] = Field(description="Keys of the publications; the help page lists them.")
+    as_of: date = Field(description="Day of the newest reading behind it; the day itself for what is counted anew.")
+    reason: str | None = Field(description="Why it is not known, or what to bear in mind about it.")
+    sources: list[str] = Field(
+        description="Keys of the publications behind it, which the help page lists; `practice` for common practice "
+        "without one, `judgement` for a default chosen by this app, `farm` for the farm's own entries."
+    )
 
 
 class FarmOut(BaseModel):
