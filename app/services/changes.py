@@ -47,6 +47,7 @@ NOUNS: dict[str, Sentence] = {
     "deliveries": Sentence("Delivery"),
     "samples": Sentence("Sample"),
     "sample_values": Sentence("Lab value"),
+    "analyte_names": Sentence("Name of an analyte"),
     "groups": Sentence("Herd group"),
     "head_changes": Sentence("Head count"),
     "inclusions": Sentence("Inclusion"),
@@ -80,7 +81,7 @@ FIELDS: dict[str, Sentence] = {
     "removed_at": Sentence("removed"),
     "position": Sentence("place in the list"),
 }
-UNSAID = {"account_id", "version", "removed_at"}
+UNSAID = {"account_id", "version", "removed_at", "group_id", "feed_id"}
 """Fields kept for undoing or counting, which say nothing to people."""
 
 
