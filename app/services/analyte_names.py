@@ -31,7 +31,7 @@ NAME_SHAPE = Shape(
         Column("name", "Name on the report", required=True, longest=80, example="Sol. Prot."),
         Column(
             "analyte", "Analyte", "choice", required=True,
-            choices=tuple((code, f"{code} – {analyte.name.text}") for code, analyte in ANALYTES.items()),
+            choices=tuple((code, analyte.name.text) for code, analyte in ANALYTES.items()),
         ),
         Column("unit", "Unit it is always printed in", "choice", choices=tuple((unit, unit) for unit in UNITS)),
         Column("basis", "Basis it is always printed on", "choice", choices=tuple((basis, basis) for basis in BASES)),

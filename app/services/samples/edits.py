@@ -29,12 +29,12 @@ from app.units.shapes import Column, Shape
 SAMPLE_SHAPE = Shape(
     "samples",
     (
-        Column("of", "Taken from", "choice", required=True, example="Bunker 1, 2027 first cutting"),
+        Column("of", "Taken from", "choice", required=True),
         Column("sampled_on", "Sampled on", "day", required=True, example="2027-05-03", ask_if="past_only"),
         Column("received_on", "Report received on", "day", example="2027-05-07", ask_if="past_only"),
         Column("lab", "Lab", longest=80, hint="One lab for one lot: labs differ more than samples."),
         Column("lab_ref", "Number on the report", longest=80, example="A-10442"),
-        Column("note", "Note", "long", longest=2000, example="Ten grabs across the face, mixed and quartered"),
+        Column("note", "Note", "long", longest=2000, hint="How it was taken: where, how many grabs, how it was mixed."),
     ),
 )
 HEAD = tuple(column.name for column in SAMPLE_SHAPE.columns)
@@ -263,6 +263,7 @@ def write_sample(
 
 def move_sample(work: Work, farm_id: int, sample_id: int, of: str, was: str | None = None) -> Sample:
     """Say that a sample was of another lot or field."""
+    check_may_edit(work, farm_id)
     if of not in dict(places(work, farm_id)):
         raise NotFound("lot")
     return edit_sample(work, farm_id, sample_id, {"of": of}, was={"of": was} if was else None, sure=True)
