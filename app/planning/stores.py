@@ -121,7 +121,8 @@ def capacity(sizes: Sizes, density_kg_m3: float, spread_frac: float) -> Estimate
         return unknown("mass_dm", Sentence("Some of its sizes are not known yet."))
     try:
         if sizes.kind == "tower":
-            mass, spread = tower_dm(sizes.diameter_m or math.nan, sizes.peak_height_m or math.nan), TABLE_SPREAD_FRAC
+            mass = float(tower_dm(sizes.diameter_m or math.nan, sizes.peak_height_m or math.nan))
+            spread = TABLE_SPREAD_FRAC
         else:
             mass, spread = capacity_volume(sizes) * density_kg_m3, spread_frac
     except (OutOfRange, Invalid):
@@ -159,7 +160,7 @@ def tower_left(sizes: Sizes, left: Left) -> float:
     if sizes.diameter_m is None or left.height_m is None:
         return math.nan
     if not left.is_open:
-        return tower_dm(sizes.diameter_m, left.height_m)
+        return float(tower_dm(sizes.diameter_m, left.height_m))
     settled = left.settled_depth_m if left.settled_depth_m is not None else sizes.peak_height_m
     if settled is None:
         return math.nan
@@ -170,15 +171,15 @@ def tower_left(sizes: Sizes, left: Left) -> float:
             settled=Quantity(settled, "length"),
         )
         raise Invalid({"height_m": why})
-    return tower_remaining(sizes.diameter_m, settled, settled - left.height_m)
+    return float(tower_remaining(sizes.diameter_m, settled, settled - left.height_m))
 
 
 def bale_volume(sizes: Sizes) -> float:
     """Volume of one bale of a stack [m3]; NaN while a side is missing."""
     w, long, deep = sizes.bale_width_m, sizes.bale_length_m, sizes.bale_depth_m
     if sizes.bale_is_round:
-        return math.nan if sizes.diameter_m is None or w is None else round_bale_volume(sizes.diameter_m, w)
-    return math.nan if None in (w, long, deep) else rectangular_bale_volume(w, deep, long)  # type: ignore[arg-type]
+        return math.nan if sizes.diameter_m is None or w is None else float(round_bale_volume(sizes.diameter_m, w))
+    return math.nan if w is None or deep is None or long is None else float(rectangular_bale_volume(w, deep, long))
 
 
 def bale_density(is_dry_hay: bool, dm_frac: float) -> tuple[float, float, float]:
@@ -198,10 +199,11 @@ def _bunker_left(sizes: Sizes, left: Left) -> float:
     ramps = max(0, sizes.ramps - (1 if left.is_open else 0))
     reach = ramps * sizes.end * level
     _must_reach("length_m", left.length_m or 0.0, reach, sizes.end, ramps)
-    body = bunker_volume(width, level, left.length_m, top_width_m=at_level, run_ratio=sizes.end, ramps_count=ramps)
+    long = left.length_m or 0.0
+    body = bunker_volume(width, level, long, top_width_m=at_level, run_ratio=sizes.end, ramps_count=ramps)
     crown = max(0.0, top - wall)
-    flat = (left.length_m or 0.0) - reach
-    return body + crown_area(at_level, crown) * max(0.0, flat - ramps * sizes.end * _PARABOLA_CENTROID * crown)
+    along = max(0.0, long - reach - ramps * sizes.end * _PARABOLA_CENTROID * crown)
+    return float(body + crown_area(at_level, crown) * along)
 
 
 def _width_at(sizes: Sizes, width_m: float, level_m: float) -> float:
@@ -218,7 +220,8 @@ def _pile_left(sizes: Sizes, left: Left) -> float:
     _must_reach("length_m", left.length_m or 0.0, ends * sizes.end * high, sizes.end, ends)
     # a pile with one upright face is half of a pile twice as long
     whole = (left.length_m or math.nan) * (2 if left.is_open else 1)
-    return pile_volume(base, whole, high, side_ratio=sizes.side, end_ratio=sizes.end) / (2 if left.is_open else 1)
+    volume = float(pile_volume(base, whole, high, side_ratio=sizes.side, end_ratio=sizes.end))
+    return volume / 2 if left.is_open else volume
 
 
 def _bag_left(sizes: Sizes, left: Left) -> float:
@@ -226,7 +229,7 @@ def _bag_left(sizes: Sizes, left: Left) -> float:
     tied = 1.0 if left.is_open else 2.0
     if (left.length_m or 0.0) < tied * across:
         return 0.0 if left.is_open else math.nan
-    return bag_volume(bag_usable_length(left.length_m or 0.0, across, tied_diameters_count=tied), across)
+    return float(bag_volume(bag_usable_length(left.length_m or 0.0, across, tied_diameters_count=tied), across))
 
 
 def _must_reach(name: str, length_m: float, reach_m: float, ratio: float, ends_count: int) -> None:
@@ -244,7 +247,7 @@ def _must_reach(name: str, length_m: float, reach_m: float, ratio: float, ends_c
 
 
 def _must_fit_base(name: str, base_m: float, high_m: float, ratio: float) -> None:
-    most = pile_height_ceiling(base_m, ratio)
+    most = float(pile_height_ceiling(base_m, ratio))
     if high_m <= most + 1e-9:
         return
     why = Sentence(

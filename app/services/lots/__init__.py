@@ -1,5 +1,7 @@
 """What people do with lots: describe them, measure what is left, note what went in and what was fed out."""
 
+from typing import Any
+
 from app.access.permissions import Permission
 from app.records.feeds import Feedout, Load, LotMeasurement
 from app.services.lots.edits import (
@@ -34,7 +36,7 @@ from app.services.lots.shapes import (
     methods_for,
 )
 
-TABLES = {"measurement": LotMeasurement, "feedout": Feedout, "load": Load}
+TABLES: dict[str, type[Any]] = {"measurement": LotMeasurement, "feedout": Feedout, "load": Load}
 """Readings of a lot by the word in their address."""
 
 __all__ = [
