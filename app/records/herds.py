@@ -35,6 +35,12 @@ class Group(OfFarm, Edited, Row):
     condition_score: Mapped[float | None]
     days_to_calving_d: Mapped[float | None]
     diet_ndf_frac: Mapped[float | None]
+    forage_ndf_frac: Mapped[float | None]
+    """NDF that the forages bring, of diet DM."""
+    adf_ndf_frac: Mapped[float | None]
+    """ADF divided by NDF of the diet."""
+    forage_ndfd48_frac: Mapped[float | None]
+    """Digestibility of the forage NDF in 48 hours, of NDF."""
     ndf_ceiling_frac: Mapped[float | None]
     note: Mapped[str | None] = mapped_column(String(2000))
     position: Mapped[int] = mapped_column(default=0, server_default="0")

@@ -84,6 +84,12 @@ GROUP_SHAPE = Shape(
                example="40"),
         Column("diet_ndf_frac", "NDF of the whole diet", "number", "percent", low=0.1, high=0.8, likely_low=0.25,
                likely_high=0.6, example="32"),
+        Column("forage_ndf_frac", "NDF from forage in the diet", "number", "percent", low=0.02, high=0.7,
+               likely_low=0.1, likely_high=0.4, example="24"),
+        Column("adf_ndf_frac", "ADF as a share of NDF in the diet", "number", "percent", low=0.2, high=1,
+               likely_low=0.45, likely_high=0.84, example="70", hint="High for alfalfa, low for grass and corn."),
+        Column("forage_ndfd48_frac", "Digestibility of the forage NDF, 48 hours", "number", "percent", low=0.1, high=1,
+               likely_low=0.24, likely_high=0.73, example="48"),
         Column(
             "ndf_ceiling_frac", "Highest NDF of haylage for this group", "number", "ndf", low=0.25, high=0.8,
             likely_low=0.32, likely_high=0.62, example="42", hint="Empty: the farm's setting for the use class.",

@@ -10,13 +10,20 @@ from app.units.quantities import KG_PER_LB
 COW = {
     "body_weight_kg": 700.0, "milk_kg": 40.0, "fat_frac": 0.038, "protein_frac": 0.031, "lactose_frac": 0.0485,
     "days_in_milk_d": 120.0, "multiparous_frac": 1.0, "condition_score": 3.0, "diet_ndf_frac": 0.32,
-    "days_to_calving_d": 40.0, "mature_weight_kg": 700.0, "intake_kg": 25.0,
+    "forage_ndf_frac": 0.30, "adf_ndf_frac": 0.75, "forage_ndfd48_frac": 0.50, "days_to_calving_d": 40.0, "mature_weight_kg": 700.0, "intake_kg": 25.0,
 }  # fmt: skip
 
 
 def test_the_worked_cow_eats_what_the_equation_gives():
     """National Academies 2021, equation 2-1, worked: 25.964 kg."""
     assert group_intake("nasem_cow", COW).eaten.value == pytest.approx(25.964, abs=5e-4)
+
+
+def test_the_worked_diet_fills_as_published():
+    """National Academies 2021, equation 2-2, worked for 35 kg of milk: 23.988 kg; its error is 1.55 kg."""
+    found = group_intake("diet_cow", COW | {"milk_kg": 35.0})
+    assert found.eaten.value == pytest.approx(23.988, abs=5e-4)
+    assert found.eaten.high - found.eaten.value == pytest.approx(1.55)
 
 
 @pytest.mark.parametrize(("milk_lb", "eaten_lb"), [(60, 47), (80, 54), (100, 61)])
