@@ -119,6 +119,8 @@ class Headings:
     problems: list[Problem]
     asks: list[Problem]
     ignored: list[str]
+    unread: set[str]
+    """Columns that are there but whose heading was refused."""
 
 
 def read_headings(
@@ -132,7 +134,7 @@ def read_headings(
     languages: Sequence[Translate] = (),
 ) -> Headings:
     """Which column each heading means. `system` is taken, and asked about, where a heading says no unit."""
-    result = Headings([], [], [], [])
+    result = Headings([], [], [], [], set())
     labels = _labels(shape, languages)
     for place, text in enumerate(header):
         key = str(keys[place]).strip() if keys is not None and keys[place] else ""
@@ -165,10 +167,10 @@ def _by_key(shape: Shape, text: str) -> tuple[Column | None, str | None] | None:
 
 
 def _by_label(labels: dict[str, Column], text: str) -> tuple[Column | None, str | None]:
-    column, found = labels.get(plain(text)), _LABEL.fullmatch(text.strip())
-    if column is None and found:
-        return labels.get(plain(found[1])), found[2]
-    return column, None
+    found = _LABEL.fullmatch(text.strip())
+    if found and plain(found[1]) in labels:
+        return labels[plain(found[1])], found[2]
+    return labels.get(plain(text)), None
 
 
 def _take(
@@ -193,11 +195,13 @@ def _take(
     if unit and said is None and not _is_label(column.kind, unit, languages):
         why = Sentence("This unit is not known here. Allowed: {allowed}.", allowed=allowed)
         result.problems.append(Problem(sheet, row, text, unit, why))
+        result.unread.add(column.name)
     elif said is not None and above is not None and above != said:
         why = Sentence(
             "The heading and the line of keys below it name two units. Make both {allowed}.", allowed=allowed
         )
         result.problems.append(Problem(sheet, row, text, f"{text} / {key}", why))
+        result.unread.add(column.name)
     else:
         if said is None and has_two_units(column.kind):
             why = Sentence(

@@ -52,6 +52,8 @@ class ReadSheet:
     ignored: list[str] = field(default_factory=list)
     headings: Mapping[str, str] = field(default_factory=dict)
     """Column name -> heading as it stands in the sheet."""
+    unread: set[str] = field(default_factory=set)
+    """Columns whose heading was refused, so that nothing is known of their cells."""
     header_row: int = 1
     cells: Mapping[int, Sequence[Cell]] = field(default_factory=dict)
     """Row number -> its cells as they stand in the file."""
@@ -127,7 +129,7 @@ def read_sheet(
     sheet.headings = {each.column.name: each.text or each.column.label for each in found.found}
     sheet.places = {each.column.name: each.place for each in found.found}
     sheet.cells = {row.number: row.cells for row in body}
-    sheet.header_row = header_row
+    sheet.header_row, sheet.unread = header_row, found.unread
     reader = _Reader(table, sheet, found.found, body, today, languages)
     sheet.rows = [reader.row(row.number, row.cells) for row in body]
     reader.ask_fractions()

@@ -186,7 +186,8 @@ def _today(book: Book) -> date:
 
 def _check_columns(sheet: Sheet, read: ReadSheet) -> None:
     """Without the columns that tell rows apart no row can be understood: say so once, not for each."""
-    missing = [name for name in sheet.identity if name not in read.headings and sheet.shape.column(name).required]
+    known = {*read.headings, *read.unread}
+    missing = [name for name in sheet.identity if name not in known and sheet.shape.column(name).required]
     if missing and read.rows:
         for name in missing:
             label = sheet.shape.column(name).label

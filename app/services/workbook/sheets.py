@@ -135,10 +135,11 @@ class Sheet:
         read.problems.append(read.problem(row.number, self.identity[-1], got, why))
 
     def _judge(self, book: Book, read: ReadSheet, line: Line) -> None:
-        wanting = [column for column in self.shape.columns if column.required and line.values.get(column.name) is None]
+        needed = [column for column in self.shape.columns if column.required and column.name not in read.unread]
+        wanting = [column for column in needed if line.values.get(column.name) is None]
         for column in wanting:
             read.problems.append(read.problem(line.number, column.name, "", _wanted(column)))
-        if wanting or line.action == "same":
+        if wanting or read.unread or line.action == "same":
             return
         try:
             self.check(book, line)
