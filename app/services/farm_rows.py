@@ -3,23 +3,36 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
 from sqlalchemy import select
+from sqlalchemy.exc import IntegrityError
 
 from app.access.work import Work
 from app.planning.estimates import DateEstimate, Estimate
 from app.records.accounts import Membership
 from app.records.farms import Farm, Snapshot
+from app.services.attention import PRESSES, attention
 from app.services.board import BoardPage, board_page
 from app.units.sentences import Sentence, packed, unpacked
 
 NAME = "row"
+SHAPE = 2
+"""What a kept body looks like; one kept in another shape is worked out anew."""
 PAST_D, AHEAD_D = 5, 45
 NOTHING = Sentence("Nothing presses.")
+
+
+@dataclass(frozen=True)
+class Due:
+    """An open item that comes up next."""
+
+    title: str
+    on: date | None
+    owner: str | None
 
 
 @dataclass(frozen=True)
@@ -37,15 +50,34 @@ class FarmRow:
     @property
     def reasons(self) -> tuple[Sentence, ...]:
         """Why the farm needs attention, the most pressing first."""
-        return tuple(unpacked(kept) for _weight, kept in self.body["attention"]) or (NOTHING,)
+        return tuple(unpacked(kept) for _key, _weight, kept in self.body["attention"]) or (NOTHING,)
+
+    @property
+    def presses(self) -> frozenset[str]:
+        """What presses, as keys of `attention.PRESSES`."""
+        return frozenset(key for key, _weight, _kept in self.body["attention"])
 
     @property
     def weight(self) -> float:
         """How much it presses: the sum of its reasons."""
-        return math.fsum(weight for weight, _kept in self.body["attention"])
+        return math.fsum(weight for _key, weight, _kept in self.body["attention"])
+
+    @property
+    def questions(self) -> tuple[str, ...]:
+        """What the farm has to decide, oldest first."""
+        return tuple(self.body["questions"])
+
+    @property
+    def dues(self) -> tuple[Due, ...]:
+        """What is due next on the list of what has to be ready."""
+        return tuple(Due(title, date.fromisoformat(on) if on else None, who) for title, on, who in self.body["dues"])
 
     def says(self, key: str) -> Sentence | None:
         return unpacked(self.body[key])
+
+    @property
+    def cut_says(self) -> tuple[Sentence, ...]:
+        return tuple(unpacked(kept) for kept in self.body["cut_says"])
 
     def figure(self, key: str) -> float:
         value = self.body[key]
@@ -53,6 +85,11 @@ class FarmRow:
 
     def day(self, key: str) -> date | None:
         return date.fromisoformat(self.body[key]) if self.body[key] else None
+
+    def value_on(self, key: str, day: date) -> float:
+        """One of the daily series on that day; NaN outside it."""
+        place = (day - date.fromisoformat(self.body["first_day"])).days
+        return self.series(key)[place] if 0 <= place < len(self.body[key]) else math.nan
 
     @property
     def days(self) -> tuple[date, ...]:
@@ -76,8 +113,35 @@ def farm_rows(work: Work) -> tuple[list[FarmRow], list[FarmRow]]:
     return sorted(rows, key=lambda row: (-row.weight, row.name)), fresh
 
 
+def chosen(
+    rows: Iterable[FarmRow], named: str = "", presses: str = "", only: Iterable[int] = (), order: str = "attention"
+) -> list[FarmRow]:
+    """Those whose name or place holds the text, that press in that way, that were ticked; in the order asked for."""
+    farms, looked_for = set(only), named.strip().casefold()
+    found = [
+        row
+        for row in rows
+        if looked_for in f"{row.name} {row.place or ''}".casefold()
+        and (presses not in PRESSES or presses in row.presses)
+        and (not farms or row.farm_id in farms)
+    ]
+    if order == "name":
+        return sorted(found, key=lambda row: (row.name.casefold(), row.farm_id))
+    if order == "start":
+        return sorted(found, key=lambda row: (row.day("start") or date.max, row.name))
+    return found
+
+
 def keep_rows(work: Work, rows: list[FarmRow]) -> None:
-    """Keep freshly worked out rows until the farm changes or the day is over."""
+    """Keep freshly worked out rows until the farm changes or the day is over; another process may have been faster."""
+    try:
+        with work.session.begin_nested():
+            _keep(work, rows)
+    except IntegrityError:
+        return
+
+
+def _keep(work: Work, rows: list[FarmRow]) -> None:
     known = {row.farm_id for row in rows}
     old = {
         each.farm_id: each
@@ -98,7 +162,8 @@ def _farms(work: Work) -> list[tuple[Farm, str]]:
 
 def _kept(work: Work) -> dict[tuple[int, int, date], dict[str, Any]]:
     wanted = select(Snapshot).where(Snapshot.name == NAME, Snapshot.farm_id.in_(work.actor.farm_ids))
-    return {(row.farm_id, row.seq, row.day_on): row.body for row in work.session.scalars(wanted)}
+    rows = (row for row in work.session.scalars(wanted) if row.body.get("shape") == SHAPE)
+    return {(row.farm_id, row.seq, row.day_on): row.body for row in rows}
 
 
 def row_body(work: Work, farm_id: int, today: date) -> dict[str, Any]:
@@ -106,26 +171,30 @@ def row_body(work: Work, farm_id: int, today: date) -> dict[str, Any]:
     board = board_page(work, farm_id)
     need, ready, cut, yard = board.need, board.ready, board.cut, board.yard
     first = today - timedelta(days=PAST_D)
+    presses = sorted(attention(board, today), key=lambda each: -each.weight)
     return {
+        "shape": SHAPE,
         "need": _plain(need.must_bring),
         "need_low": _plain(need.must_bring, "low"),
         "need_high": _plain(need.must_bring, "high"),
+        "ndf_most": _plain(need.ndf_ceiling),
         "need_says": packed(need.says),
         "ready_first": _iso(ready.first.reached if ready.first else None),
         "ready_last": _iso(ready.last.reached if ready.last else None),
         "ready_says": packed(ready.says),
         "start": cut.on.isoformat() if cut.on else None,
+        "start_early": cut.earliest.isoformat() if cut.earliest else None,
+        "start_late": cut.latest.isoformat() if cut.latest else None,
         "is_agreed": cut.is_agreed,
-        "tons": _plain(cut.tons),
-        "ndf": _plain(cut.ndf),
+        "cut_says": [packed(said) for said in cut.says],
         "done": yard.done,
         "total": yard.total,
         "short": yard.short,
         "late": yard.late,
         "worst": packed(yard.worst),
-        "attention": [
-            (weight, packed(said)) for weight, said in sorted(attention(board, today), key=lambda each: -each[0])
-        ],
+        "attention": [(each.key, each.weight, packed(each.says)) for each in presses],
+        "questions": [each.question for each in board.decisions.open],
+        "dues": [(each.title, each.due_on.isoformat() if each.due_on else None, each.owner) for each in yard.next_due],
         "first_day": first.isoformat(),
         **_strip(board, first),
     }
@@ -158,64 +227,3 @@ def _mean_on(board: BoardPage, which: str, day: date) -> float | None:
                 parts.append((field.area_ha, value))
     area = math.fsum(weight for weight, _value in parts)
     return math.fsum(weight * value for weight, value in parts) / area if area else None
-
-
-def attention(board: BoardPage, today: date) -> Iterator[tuple[float, Sentence]]:
-    """What presses on a farm, with a weight: feed running out, fields past their target, the yard, stale readings."""
-    yield from _feed_presses(board)
-    past = [field for field in board.maturity.fields if field.status == "past"]
-    if past:
-        yield (
-            30.0 + 5 * len(past),
-            Sentence("{n} fields are past their target; {field} longest.", n=len(past), field=past[0].name),
-        )
-    yield from _yard_presses(board, today)
-    yield from _readings_press(board, today)
-
-
-def _feed_presses(board: BoardPage) -> Iterator[tuple[float, Sentence]]:
-    short = board.need.short.days
-    if short.known and short.value >= 1:
-        yield (
-            20.0 + min(short.value, 60.0),
-            Sentence("Feed runs out {n} days before the new crop can be fed.", n=round(short.value)),
-        )
-
-
-def _yard_presses(board: BoardPage, today: date) -> Iterator[tuple[float, Sentence]]:
-    on, yard = board.cut.on, board.yard
-    if on is None or not 0 <= (on - today).days <= 21:
-        return
-    days = (on - today).days
-    nearness = 25.0 - days
-    if yard.checklist_id is None:
-        yield nearness, Sentence("Cutting starts in {n} days and no list is drawn up.", n=days)
-    elif yard.late or yard.short:
-        yield (
-            nearness + yard.late + 2 * yard.short,
-            Sentence(
-                "Cutting starts in {n} days; {late} items are late and {short} short.",
-                n=days,
-                late=yard.late,
-                short=yard.short,
-            ),
-        )
-
-
-def _readings_press(board: BoardPage, today: date) -> Iterator[tuple[float, Sentence]]:
-    last = board.maturity.heat.last_observed_on
-    if last is None:
-        yield 6.0, Sentence("No weather is on file.")
-    elif (today - last).days > 4:
-        yield 8.0, Sentence("The newest weather is {n} days old.", n=(today - last).days)
-    on = board.cut.on
-    stale = [
-        field
-        for field in board.maturity.fields
-        if field.reading is None or (today - field.reading.scouted_on).days > 10
-    ]
-    if stale and on is not None and 0 <= (on - today).days <= 14:
-        yield (
-            10.0 + len(stale),
-            Sentence("{n} of {all} fields have no scouting in ten days.", n=len(stale), all=len(board.maturity.fields)),
-        )
