@@ -128,7 +128,7 @@ def _marks(case: Case, reader: Reader, last: date) -> tuple[Mark, ...]:
         )
     target = case.short("target").until.on
     if target and target != case.usable.on:
-        found.append(Mark(target, reader.translate("carry-over wanted to here")))
+        found.append(Mark(target, reader.translate("carry-over to here")))
     return tuple(mark for mark in found if mark.on <= last)
 
 
