@@ -29,7 +29,7 @@ class Crop:
         if cut_on is not None and day > cut_on:
             return 1.5 + 20.0 * min(1.4, (heat_total(self.place, day) - heat_total(self.place, cut_on)) / 620.0)
         heat = heat_total(self.place, day) + self.ahead
-        return AT_680_IN + (heat - 680) * IN_PER_F_D if heat > 250 else 2.5 + 11.5 * max(0.0, heat / 250) ** 1.2
+        return AT_680_IN + (heat - 680) * IN_PER_F_D if heat > 250 else 1.5 + 12.5 * max(0.0, heat / 250) ** 1.1
 
     def stage(self, day: date, cut_on: date | None = None) -> str:
         heat = heat_total(self.place, day) + self.ahead

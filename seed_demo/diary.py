@@ -16,6 +16,7 @@ from app.records.base import Database
 from seed_demo.cast import Person
 
 Act = Callable[[Work], Any]
+MORNING_H = 10.0
 BATCH = 250
 """Entries written in one transaction."""
 
@@ -33,13 +34,15 @@ class Diary:
         return self.until.date()
 
     def on(self, day: date, person: Person | None, act: Act, hour: float = 9.0) -> None:
-        """Somebody does something on a day; without a person the machine does it."""
-        if day <= self.today:
-            self.entries.append((self._moment(day, hour), person, act))
+        """Somebody does something on a day; without a person the machine does it.
 
-    def _moment(self, day: date, hour: float) -> datetime:
+        What is planned for later today has not happened yet; what belongs to the morning has, however early it is.
+        """
         planned = datetime.combine(day, time(), tzinfo=self.zone) + timedelta(hours=hour)
-        return min(planned, self.until - timedelta(minutes=5)) if day == self.today else planned
+        if planned > self.until and day == self.today and hour < MORNING_H:
+            planned = self.until - timedelta(minutes=5)
+        if planned <= self.until:
+            self.entries.append((planned, person, act))
 
     def write(self, database: Database) -> None:
         """Do everything, oldest first."""

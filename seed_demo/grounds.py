@@ -140,7 +140,7 @@ def _tell_walks(story: Story, ground: Ground, place: int) -> None:
 
 def _walk_days(story: Story, year: int, cut_on: date) -> list[date]:
     """Mondays and Thursdays this year, Mondays in the years before; not right before or after the cut."""
-    first = date(year, 3, 25) if year == story.year else date(year, 5, 1)
+    first = date(year, 4, 12) if year == story.year else date(year, 5, 1)
     days = [first + timedelta(days=number) for number in range(110)]
     wanted = (0, 3) if year == story.year else (0,)
     days = [day for day in days if day.weekday() in wanted and not cut_on <= day < cut_on + timedelta(days=15)]

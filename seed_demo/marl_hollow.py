@@ -24,12 +24,19 @@ FARM = {
     "time_zone": TIME_ZONE,
     "cuts_count": 4,
 }
-HAYLAGE, CORN, STRAW, GRAIN = "Alfalfa haylage", "Corn silage", "Wheat straw", "Grain and protein mix"
+HAYLAGE, CORN, STRAW, GRAIN, HULLS = (
+    "Alfalfa haylage",
+    "Corn silage",
+    "Wheat straw",
+    "Grain and protein mix",
+    "Soybean hulls",
+)
 FEEDS = [
     {"name": HAYLAGE, "kind": "haylage", "dm_frac": 0.39, "price_usd_kg_dm": 215 / KG_PER_SHORT_TON},
     {"name": CORN, "kind": "corn_silage", "dm_frac": 0.35, "price_usd_kg_dm": 150 / KG_PER_SHORT_TON},
     {"name": STRAW, "kind": "straw", "dm_frac": 0.90, "price_usd_kg_dm": 140 / KG_PER_SHORT_TON},
     {"name": GRAIN, "kind": "other", "dm_frac": 0.88, "price_usd_kg_dm": 330 / KG_PER_SHORT_TON},
+    {"name": HULLS, "kind": "byproduct", "dm_frac": 0.90, "price_usd_kg_dm": 215 / KG_PER_SHORT_TON},
 ]
 GROUNDS = [
     Ground("Kiln", 62, 3, 52, 15, own_tons=4.7, haul_miles=0.6, cut_day=0),

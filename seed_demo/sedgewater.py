@@ -37,6 +37,7 @@ FEEDS = [
     },
     {"name": MIX, "kind": "other", "dm_frac": 0.88, "price_usd_kg_dm": 340 / KG_PER_SHORT_TON},
     {"name": HAY, "kind": "hay", "dm_frac": 0.86, "price_usd_kg_dm": 200 / KG_PER_SHORT_TON},
+    {"name": "Oat straw", "kind": "straw", "dm_frac": 0.89, "price_usd_kg_dm": 130 / KG_PER_SHORT_TON},
 ]
 GROUNDS = [
     Ground(
@@ -112,6 +113,7 @@ STORES = [
         note="Drive-over pile on packed gravel; water runs off to the lane side.",
     ),
     Store("Stone tower", "tower", None, None, None, 38, diameter=18, note="Concrete staves, repaired in the fall."),
+    Store("Bag behind the barn", "bag", 370, diameter=10, dm_lb_ft3=12.4),
     Store("Corn bunker", "bunker", 130, 30, 8, 9, dm_lb_ft3=14.8),
 ]
 MILKING = Stream(
@@ -128,7 +130,7 @@ MILKING = Stream(
         Batch(
             "Third cutting {year}",
             HAYLAGE,
-            None,
+            "Bag behind the barn",
             3,
             129,
             0.44,
@@ -265,7 +267,7 @@ QUESTIONS = [
         "nutritionist",
         66,
     ),
-    Question("Take two more loads of brewers grains in June?", "nutritionist", 10),
+    Question("Take two more loads of brewers grains in June?", "nutritionist", 24),
     Question(
         "Stubble in the mixed stands?",
         "agronomist",

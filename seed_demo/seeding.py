@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import secrets
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from app.access.work import SYSTEM, Clock, Work, zone_of
@@ -23,6 +24,7 @@ FARMS = (
 )
 SIGNED_IN_D = 30
 CREW_D = 150
+PHONES = ("packer", "mower")
 
 
 def seed(database: Database, clock: Clock) -> list[str]:
@@ -58,8 +60,7 @@ def _set_up(database: Database, clock: Clock, farm, people: dict[str, Person], a
     story = Story(farm_id, until.year, place, {**people, "consultant": adviser}, diary, farm.START_F_D)
     for number, key in enumerate(("nutritionist", "agronomist", "lead", "consultant")):
         _tell_joining(story, key, begun + timedelta(hours=1 + number))
-    for number, key in enumerate(("packer", "mower")):
-        _tell_phone(story, key, datetime(until.year, 2, 18, 8 + number, 20, tzinfo=zone))
+    _tell_phones(story, datetime(until.year, 2, 18, 8, 20, tzinfo=zone))
     _tell_weather(story, farm)
     _tell_last_looks(story, until)
     return story
@@ -83,16 +84,27 @@ def _tell_joining(story: Story, key: str, at: datetime) -> None:
     story.on(at.date(), "owner", join, at.hour + at.minute / 60)
 
 
-def _tell_phone(story: Story, key: str, at: datetime) -> None:
-    person = story.people[key]
+def _tell_phones(story: Story, at: datetime) -> None:
+    """One code for this spring; two phones scan it, and were in use lately."""
+    codes: list[str] = []
+    hour = at.hour + at.minute / 60
 
-    def come_in(work: Work) -> None:
-        code = crew.make_link(work, story.farm_id, CREW_D)
+    def come_in(work: Work, person: Person) -> None:
         joining = Work(work.session, SYSTEM, work.clock)
-        new, _farm_id = crew.come_in(joining, code, person.name, person.device, person.language)
+        new, _farm_id = crew.come_in(joining, codes[0], person.name, person.device, person.language)
         person.account_id, person.roles[story.farm_id] = new.account_id, "crew"
 
-    story.on(at.date(), "owner", come_in, at.hour + at.minute / 60)
+    def see(work: Work, person: Person) -> None:
+        phones = {phone.name: phone.id for phone in crew.list_phones(work, story.farm_id)}
+        actor = replace(person.actor(), sign_in_id=phones[person.name])
+        accounts.see(Work(work.session, actor, work.clock))
+
+    story.on(at.date(), "owner", lambda work: codes.append(crew.make_link(work, story.farm_id, CREW_D)), hour)
+    for number, key in enumerate(PHONES):
+        person = story.people[key]
+        story.on(at.date(), "owner", lambda work, p=person: come_in(work, p), hour + 0.3 + number)
+        seen = max(at + timedelta(hours=9), story.diary.until - timedelta(hours=14 + 3 * number))
+        story.on(seen.date(), "owner", lambda work, p=person: see(work, p), seen.hour + seen.minute / 60)
 
 
 def _tell_weather(story: Story, farm) -> None:
@@ -139,7 +151,7 @@ def _tell_last_looks(story: Story, until: datetime) -> None:
     """Everybody looked at the board lately, so the team page can say when."""
     chance = random.Random(story.place.name)
     for key, person in story.people.items():
-        if key in ("packer", "mower", "consultant"):
+        if key in (*PHONES, "consultant"):
             continue
         at = until - timedelta(minutes=chance.randint(20, 1500))
 

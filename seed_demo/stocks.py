@@ -311,8 +311,6 @@ class Contract:
     cp: float
     usd_ton: float
     note: str
-    late_on: int = 0
-    """Number of the load, counted back from today, that came a day late."""
 
 
 def tell_contract(story: Story, contract: Contract) -> None:
@@ -353,6 +351,13 @@ def _tell_load(story: Story, contract: Contract, told_on: date, due: date, numbe
         supplies.receive_delivery(work, story.farm_id, story.ids[key], came)
 
     came = due + timedelta(days=1 if number % 9 == 4 else 0)
+
+    def count(work: Work) -> None:
+        counted = {"on_hand_af_kg": round(0.12 * values["mass_af_kg"]), "counted_on": came - timedelta(days=1)}
+        supplies.edit_supply(work, story.farm_id, story.ids[contract.name], counted, sure=True)
+
+    if number and (number % 4 == 0 or came > story.today - timedelta(days=30)):
+        story.on(came - timedelta(days=1), "nutritionist", count, 16)
     story.on(told_on, "nutritionist", expect, 10.5 + number / 100)
     story.on(came, "lead", receive, 10)
 
