@@ -12,10 +12,11 @@ from fastapi import Request
 from app.access.work import Work
 from app.charts.structures import Structure, structures
 from app.services.balance.stores import Stores, stores_of
-from app.services.lots import LotOnHand
+from app.services.lots import LotOnHand, list_lots_on_hand
+from app.services.samples.quality import lot_quality
 from app.services.stores import StoreOnHand, list_stores
 from app.services.structures import KIND_NAMES
-from app.services.supplies import SupplyOnHand
+from app.services.supplies import SupplyOnHand, list_supplies_on_hand
 from app.units.quantities import M_PER_FT
 from app.units.wording import Reader
 from app.web.citations import cited
@@ -37,6 +38,9 @@ class Drawn:
     without: tuple[StoreOnHand, ...]
 
 
+NOTHING_DRAWN = Drawn((), "", "", "", ((), []), ())
+
+
 @dataclass(frozen=True)
 class StoresView:
     """What is in store: `lots/_table.html`, `structures/_drawn.html` and `supplies/_table.html` read `page.stores`."""
@@ -53,14 +57,41 @@ def stores_view(request: Request, work: Work, farm_id: int, stores: Stores | Non
     """Everything in store, from what was loaded already where the caller has it."""
     stores = stores or stores_of(work, farm_id)
     on_hand = list_stores(work, farm_id, stores.lots)
-    keys = [key for lot in stores.lots for key in (*lot.sources, *lot.density.sources)]
     return StoresView(
         drawn(request, on_hand, reader_of(request, work.actor), farm_id),
         stores.lots,
         stores.quality,
         stores.supplies,
-        cited(request, keys),
+        _sources(request, stores.lots),
     )
+
+
+def structures_view(request: Request, work: Work, farm_id: int) -> StoresView:
+    """Only what the drawing needs."""
+    lots = list_lots_on_hand(work, farm_id)
+    on_hand = list_stores(work, farm_id, lots)
+    return StoresView(drawn(request, on_hand, reader_of(request, work.actor), farm_id), lots, {}, (), ())
+
+
+def lots_view(request: Request, work: Work, farm_id: int) -> StoresView:
+    """Only what the table of lots needs."""
+    quality = lot_quality(work, farm_id)
+    lots = list_lots_on_hand(work, farm_id, sampled_dry_matter(quality))
+    return StoresView(NOTHING_DRAWN, lots, quality, (), _sources(request, lots))
+
+
+def supplies_view(work: Work, farm_id: int) -> StoresView:
+    """Only what the table of supplies needs."""
+    return StoresView(NOTHING_DRAWN, (), {}, list_supplies_on_hand(work, farm_id), ())
+
+
+def sampled_dry_matter(quality: Mapping[int, Any]) -> dict[int, dict[str, float]]:
+    """Mean dry matter of the samples by lot, the one that lots are counted with."""
+    return {lot_id: {"dm_frac": each.dm.mean} for lot_id, each in quality.items() if each.dm.known}
+
+
+def _sources(request: Request, lots: Sequence[LotOnHand]) -> tuple:
+    return cited(request, [key for lot in lots for key in (*lot.sources, *lot.density.sources)])
 
 
 def drawn(request: Request, stores: Sequence[StoreOnHand], reader: Reader, farm_id: int) -> Drawn:

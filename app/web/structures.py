@@ -14,7 +14,7 @@ from app.services import structures as services
 from app.web.citations import cited
 from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
 from app.web.pages import go, show
-from app.web.stores import StoresView, stores_view
+from app.web.stores import StoresView, structures_view
 from app.web.transactions import FarmId, Id, reading, writing
 
 router = APIRouter(include_in_schema=False)
@@ -52,14 +52,14 @@ def status_of(refused: AppError | None) -> int:
 @router.get(ROOT, name="structures.show")
 def show_structures(request: Request, farm_id: FarmId) -> Response:
     with reading(request) as work:
-        page = Listing(stores_view(request, work, farm_id), services.list_removed(work, farm_id))
+        page = Listing(structures_view(request, work, farm_id), services.list_removed(work, farm_id))
         return show(request, work, "structures/show.html", page, farm_id)
 
 
 @router.get(ROOT + "/_drawn", name="structures.drawn_part")
 def drawn_part(request: Request, farm_id: FarmId) -> Response:
     with reading(request) as work:
-        page = Listing(stores_view(request, work, farm_id), [])
+        page = Listing(structures_view(request, work, farm_id), [])
         return show(request, work, "structures/_drawn.html", page, farm_id)
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from sqlalchemy import event
+
+from app.records.feeds import Feed
 from app.services import lots
 from tests.builders.feed import BUNKER, add_lot
 
@@ -156,3 +159,19 @@ def test_pages_of_lots_speak_spanish(site):
     page = owner.get(one).text
     assert "Anotar lo que queda" in page
     assert "if known" not in page
+
+
+def test_pages_of_feed_in_store_ask_the_database_no_oftener_for_more_lots(site):
+    """Fifteen reads at most, whether there is one lot or a dozen."""
+    owner, counts = site.as_("owner"), []
+    first = a_lot(site, BUNKER)
+    for number in range(11):
+        store = {**BUNKER, "name": f"Bunker {number + 10}"}
+        site.do(lambda work, store=store: add_lot(work, site.farm_id, store, work.session.get(Feed, 1)))
+    engine, farm = site.app.state.database.engine, f"/farms/{site.farm_id}"
+    event.listen(engine, "before_cursor_execute", lambda *call: counts.append(call[2]))
+    for path in (root(site), first, f"{farm}/structures", f"{farm}/structures/1", f"{farm}/supplies"):
+        counts.clear()
+        assert owner.get(path).status_code == 200
+        reads = [sql for sql in counts if sql.lstrip().upper().startswith(("SELECT", "WITH"))]
+        assert len(reads) <= 15, path

@@ -17,7 +17,7 @@ from app.units.shapes import Shape
 from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
 from app.web.lots.views import ROOT, lot_view
 from app.web.pages import go, show
-from app.web.stores import StoresView, stores_view
+from app.web.stores import StoresView, lots_view
 from app.web.structures import status_of
 from app.web.transactions import FarmId, Id, reading, writing
 
@@ -43,7 +43,7 @@ class FormPage:
 def show_lots(request: Request, farm_id: FarmId) -> Response:
     with reading(request) as work:
         page = Listing(
-            stores_view(request, work, farm_id),
+            lots_view(request, work, farm_id),
             services.list_used_up(work, farm_id),
             services.list_removed(work, farm_id),
             feed_services.list_feeds(work, farm_id),
@@ -54,7 +54,7 @@ def show_lots(request: Request, farm_id: FarmId) -> Response:
 @router.get(ROOT + "/_table", name="lots.table_part")
 def table_part(request: Request, farm_id: FarmId) -> Response:
     with reading(request) as work:
-        page = Listing(stores_view(request, work, farm_id), [], [], [])
+        page = Listing(lots_view(request, work, farm_id), [], [], [])
         return show(request, work, "lots/_table.html", page, farm_id)
 
 

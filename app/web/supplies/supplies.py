@@ -17,7 +17,7 @@ from app.services import supplies as services
 from app.units.shapes import Shape
 from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
 from app.web.pages import go, show
-from app.web.stores import StoresView, stores_view
+from app.web.stores import StoresView, supplies_view
 from app.web.structures import status_of
 from app.web.supplies.views import ROOT, supply_view
 from app.web.transactions import FarmId, Id, reading, writing
@@ -42,7 +42,7 @@ class FormPage:
 @router.get(ROOT, name="supplies.show")
 def show_supplies(request: Request, farm_id: FarmId) -> Response:
     with reading(request) as work:
-        view = stores_view(request, work, farm_id)
+        view = supplies_view(work, farm_id)
         page = Listing(view, services.list_removed(work, farm_id), feed_services.list_feeds(work, farm_id))
         return show(request, work, "supplies/show.html", page, farm_id)
 
@@ -50,7 +50,7 @@ def show_supplies(request: Request, farm_id: FarmId) -> Response:
 @router.get(ROOT + "/_table", name="supplies.table_part")
 def table_part(request: Request, farm_id: FarmId) -> Response:
     with reading(request) as work:
-        page = Listing(stores_view(request, work, farm_id), [], [])
+        page = Listing(supplies_view(work, farm_id), [], [])
         return show(request, work, "supplies/_table.html", page, farm_id)
 
 
