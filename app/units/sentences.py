@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -64,14 +65,19 @@ def _packed(value: Any) -> Any:
     if isinstance(value, Sentence):
         return {"sentence": packed(value)}
     if isinstance(value, Quantity):
-        return {"quantity": [value.value, value.kind]}
+        return {"quantity": [_known(value.value), value.kind]}
     if isinstance(value, Span):
-        return {"span": [value.low, value.likely, value.high, value.kind]}
+        return {"span": [_known(value.low), _known(value.likely), _known(value.high), value.kind]}
     if isinstance(value, date):
         return {"day": value.isoformat()[:10]}
     if isinstance(value, tuple | list):
         return {"list": [_packed(part) for part in value]}
     return value
+
+
+def _known(value: float) -> float | None:
+    """JSON has no number for what is not known."""
+    return value if math.isfinite(value) else None
 
 
 def unpacked(kept: Mapping[str, Any] | None) -> Sentence | None:
@@ -88,9 +94,9 @@ def _unpacked(value: Any) -> Any:
     if kind == "sentence":
         return unpacked(plain)
     if kind == "quantity":
-        return Quantity(*plain)
+        return Quantity(*(math.nan if part is None else part for part in plain))
     if kind == "span":
-        return Span(*plain)
+        return Span(*(math.nan if part is None else part for part in plain))
     if kind == "day":
         return date.fromisoformat(plain)
     return tuple(_unpacked(part) for part in plain)

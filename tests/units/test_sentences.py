@@ -1,6 +1,7 @@
 """Sentences carry their figures apart and can be kept as plain values."""
 
 import json
+import math
 from datetime import date
 
 from app.units.sentences import Quantity, Sentence, Span, packed, unpacked
@@ -25,3 +26,13 @@ def test_a_kept_sentence_comes_back_the_same():
 
 def test_nothing_stays_nothing():
     assert packed(None) is None and unpacked(None) is None
+
+
+def test_a_figure_that_is_not_known_is_kept_as_nothing_and_comes_back_unknown():
+    said = Sentence(
+        "{amount} of {span}", amount=Quantity(math.nan, "percent"), span=Span(1.0, math.nan, 3.0, "percent")
+    )
+    plain = json.loads(json.dumps(packed(said), allow_nan=False))
+    back = unpacked(plain)
+    assert math.isnan(back.figures["amount"].value) and math.isnan(back.figures["span"].likely)
+    assert back.figures["span"].high == 3.0
