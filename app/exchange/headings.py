@@ -215,8 +215,8 @@ def _take(
 
 def _is_label(kind: str, unit: str, languages: Sequence[Translate]) -> bool:
     """Whether it is the unit of both systems, or a ton that does not say which."""
-    labels = {KINDS[kind].us.label, KINDS[kind].metric.label}
-    return (len(labels) == 1 and _plain_unit(unit) in _words(labels.pop(), languages)) or not any(labels)
+    us, metric = KINDS[kind].us.label, KINDS[kind].metric.label
+    return us == metric and (not us or _plain_unit(unit) in _words(us, languages))
 
 
 def _unit_above(column: Column, text: str, key: str, languages: Sequence[Translate]) -> System | None:

@@ -130,7 +130,8 @@ def read_sheet(
     sheet.places = {each.column.name: each.place for each in found.found}
     sheet.cells = {row.number: row.cells for row in body}
     sheet.header_row, sheet.unread = header_row, found.unread
-    reader = _Reader(table, sheet, found.found, body, today, languages)
+    own = "." if keys is not None and table.delimiter in ("", ",") else None  # what the app itself wrote
+    reader = _Reader(own or table.decimal, sheet, found.found, body, today, languages)
     sheet.rows = [reader.row(row.number, row.cells) for row in body]
     reader.ask_fractions()
     return sheet
@@ -149,9 +150,9 @@ def _filled(table: Table, found: Headings, body: Sequence[Any]) -> list[str]:
 class _Reader:
     """Reads the rows of one sheet; what a column shows of decimal marks and the order of dates holds for all of it."""
 
-    def __init__(self, table, sheet: ReadSheet, headings: list[Heading], body, today, languages) -> None:
+    def __init__(self, decimal, sheet: ReadSheet, headings: list[Heading], body, today, languages) -> None:
         self.sheet, self.headings, self.today = sheet, headings, today
-        self.decimal = table.decimal
+        self.decimal = decimal
         self.order = {
             each.column.name: date_order(row.cells[each.place] for row in body)
             for each in headings

@@ -140,7 +140,7 @@ def feed(work: Work, farm_id: int, name: str, note: str) -> None:
         samples.SampleValue(analyte="aNDF", value=0.42),
     ]
     again = samples.Sample(**of, lot_id=lot.id, sampled_on=date(2027, 5, 3))
-    again.values = [samples.SampleValue(analyte="DM", value=0.40)]
+    again.values = [samples.SampleValue(analyte="DM", value=0.40125)]
     words = samples.AnalyteName(**of, name="ndf ash free", analyte="aNDFom", unit="%", basis="DM")
     cows = herds.Group(**of, name="High cows", use_class="milking", head_count=220, intake_method="measured",
                        intake_kg=25.4, milk_kg=41.0, fat_frac=0.038, note=note, position=1)  # fmt: skip

@@ -101,6 +101,8 @@ class SampleSheet(Sheet):
                 read.problems.append(read.problem(row.number, name, "", Sentence("This must be filled in.")))
         if code is None or text is None:
             return
+        cell = read.cells[row.number][read.places["value"]]
+        text = unmistaken(cell) if isinstance(cell, float) else text
         if code in first.values["lines"]:
             why = Sentence("This sample has that analyte in another row already.")
             read.problems.append(read.problem(row.number, "analyte", code, why))
@@ -174,9 +176,15 @@ def _kept(value: Any) -> dict[str, str]:
     line = edits.line_of(value)
     if typed_number(line.text.removesuffix("%").strip()).value is None:
         analyte = ANALYTES[value.analyte]
-        text = f"{value.value / analyte.kept(1.0, analyte.units[0]):.12g}"
+        text = unmistaken(value.value / analyte.kept(1.0, analyte.units[0]))
         line = LabLine(text, analyte.units[0], str(analyte.basis), line.method)
     return _usual(value.analyte, {name: getattr(line, name) for name in TYPED})
+
+
+def unmistaken(number: float) -> str:
+    """A number whose point nobody takes for a mark of thousands: 38.125 is written 38.1250."""
+    text = f"{number:.12g}"
+    return f"{text}0" if typed_number(text).other else text
 
 
 def _usual(code: str, line: Mapping[str, str]) -> dict[str, str]:
