@@ -62,7 +62,7 @@ class ReadSheet:
 
     def problem(self, row: int | None, column: str, got: Any, allowed: Sentence) -> Problem:
         """Something wrong in this sheet, named by the heading the person sees and quoted as it stands there."""
-        if row in self.cells and column in self.places:
+        if row is not None and row in self.cells and column in self.places:
             got = self.cells[row][self.places[column]]
         return Problem(self.title, row, self.headings.get(column, column), said(got), allowed)
 
