@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 from sqlalchemy import DateTime, Engine, ForeignKey, MetaData, create_engine, event
-from sqlalchemy.engine import Connection, make_url
+from sqlalchemy.engine import URL, Connection, make_url
+from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import DeclarativeBase, Mapped, Session, mapped_column, sessionmaker
 from sqlalchemy.types import TypeDecorator
+
+WAITS_S = 5.0
+"""How long a write waits for others to finish, in this process and in others together, before it is given up."""
 
 NAMES = {
     "ix": "ix_%(column_0_label)s",
@@ -66,7 +73,7 @@ class Database:
         self.sqlite = self.url.get_backend_name() == "sqlite"
         if self.sqlite and self.url.database not in (None, "", ":memory:"):
             Path(self.url.database).parent.mkdir(parents=True, exist_ok=True)
-        self.engine = _open_sqlite(url) if self.sqlite else create_engine(url, pool_size=8, pool_pre_ping=True)
+        self.engine = _open_sqlite(url) if self.sqlite else _open_postgres(self.url)
         self.lock = threading.Lock()
         self._read = sessionmaker(self.engine, expire_on_commit=False)
         self._write = sessionmaker(self.engine.execution_options(sqlite_begin="IMMEDIATE"), expire_on_commit=False)
@@ -78,22 +85,43 @@ class Database:
         """A session for a write; hold `lock` from before its first statement until after its commit."""
         return self._write()
 
+    @contextmanager
+    def writing_alone(self, wait_s: float = WAITS_S) -> Iterator[Session]:
+        """A session that has the lock and whose transaction has begun; OperationalError after `wait_s` of waiting."""
+        until = time.monotonic() + wait_s
+        if not self.lock.acquire(timeout=wait_s):
+            raise OperationalError("BEGIN", None, TimeoutError(f"others were still writing after {wait_s:g} s"))
+        try:
+            with self._write() as session:
+                left_ms = max(0, int(1000 * (until - time.monotonic())))
+                session.connection(execution_options={"sqlite_wait_ms": left_ms})
+                yield session
+        finally:
+            self.lock.release()
+
     def close(self) -> None:
         self.engine.dispose()
 
 
 def _open_sqlite(url: str) -> Engine:
-    engine = create_engine(url, connect_args={"timeout": 5, "check_same_thread": False})
+    engine = create_engine(url, connect_args={"timeout": WAITS_S, "check_same_thread": False})
 
     @event.listens_for(engine, "connect")
     def set_pragmas(connection: Any, _record: Any) -> None:
         connection.isolation_level = None  # transactions are begun below, not by the driver
-        for pragma in ("busy_timeout=5000", "journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+        for pragma in (f"busy_timeout={WAITS_S * 1000:.0f}", "journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
             connection.execute(f"PRAGMA {pragma}")
 
     @event.listens_for(engine, "begin")
     def begin(connection: Connection) -> None:
-        kind = connection.get_execution_options().get("sqlite_begin", "DEFERRED")
-        connection.exec_driver_sql(f"BEGIN {kind}")
+        options = connection.get_execution_options()
+        connection.exec_driver_sql(f"PRAGMA busy_timeout={options.get('sqlite_wait_ms', WAITS_S * 1000):.0f}")
+        connection.exec_driver_sql(f"BEGIN {options.get('sqlite_begin', 'DEFERRED')}")
 
     return engine
+
+
+def _open_postgres(url: URL) -> Engine:
+    """As patient as SQLite: without a limit a write would wait for another's lock for ever."""
+    limits = {} if "options" in url.query else {"options": f"-c lock_timeout={WAITS_S:g}s"}
+    return create_engine(url, pool_size=8, pool_pre_ping=True, connect_args={"connect_timeout": 5, **limits})

@@ -36,6 +36,20 @@ WORDS = {
     500: Sentence("Something went wrong here. Nothing was saved; please try again."),
     503: Sentence("The database did not answer in time. Nothing was saved; please try again."),
 }
+DISK: dict[str, Sentence] = {
+    "SQLITE_FULL": Sentence(
+        "The disk of the server is full. Nothing was saved. Make room there, then send this again; pages can be read."
+    ),
+    "SQLITE_READONLY": Sentence(
+        "The server may only read its database now. Nothing was saved. "
+        "Whoever looks after it must make it writable; pages can be read."
+    ),
+    "SQLITE_IOERR": Sentence(
+        "The disk of the server does not take anything now. Nothing was saved. "
+        "Whoever looks after it should see to the disk; pages can be read."
+    ),
+}
+"""What to say when it is the disk, by the start of SQLite's name of the error."""
 log = logging.getLogger("swathboard")
 
 
@@ -86,7 +100,8 @@ def add_error_pages(app: FastAPI) -> None:
     @app.exception_handler(DatabaseAway)
     def database_away(request: Request, error: DatabaseAway) -> Response:
         log.warning("database: %s", error.orig)
-        return answer(request, 503)
+        name = getattr(error.orig, "sqlite_errorname", "")
+        return answer(request, 503, next((said for start, said in DISK.items() if name.startswith(start)), None))
 
     @app.exception_handler(Exception)
     def unexpected(request: Request, error: Exception) -> Response:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from datetime import timedelta
-from typing import Annotated
+from typing import Annotated, Any
 
+from anyio import from_thread, to_thread
 from fastapi import Path, Request
 from starlette.datastructures import State
 
@@ -42,7 +43,7 @@ def reading(request: Request, *, anyone: bool = False) -> Iterator[Work]:
 def _note_seen(state: State, actor: Actor) -> None:
     """A page was read: worth a line in the list of who looked, never worth failing the page."""
     try:
-        with state.database.lock, state.database.writing() as session:
+        with state.database.writing_alone(wait_s=0) as session:
             accounts.see(Work(session, actor, state.clock))
             session.commit()
     except DatabaseAway as busy:
@@ -56,7 +57,7 @@ def writing(request: Request, typed: Typed | None = None, *, anyone: bool = Fals
     A form sent twice with the same once-only key raises AlreadyDone the second time.
     """
     state = request.app.state
-    with state.database.lock, state.database.writing() as session:
+    with _alone(state) as session:
         work = Work(session, _actor(request, session, anyone), state.clock)
         key = request.headers.get("Idempotency-Key") or (typed.once if typed else None)
         if key:
@@ -65,6 +66,43 @@ def writing(request: Request, typed: Typed | None = None, *, anyone: bool = Fals
         session.commit()
     for farm_id in {farm_id for farm_id, _seq in work.told}:
         state.bus.publish(farm_id)
+
+
+@contextmanager
+def _alone(state: State) -> Iterator[Any]:
+    """The one who may write. Whoever has to wait lets another request be worked on meanwhile, so that pages go on."""
+    with ExitStack() as stack:
+        try:
+            session = stack.enter_context(state.database.writing_alone(wait_s=0))
+        except DatabaseAway as busy:
+            if not is_busy(busy):
+                raise
+            with place_lent():
+                session = stack.enter_context(state.database.writing_alone())
+        yield session
+
+
+def is_busy(away: DatabaseAway) -> bool:
+    """Whether somebody else is writing, in this process or in another: it may be over soon."""
+    return isinstance(away.orig, TimeoutError) or getattr(away.orig, "sqlite_errorname", "").startswith("SQLITE_BUSY")
+
+
+@contextmanager
+def place_lent() -> Iterator[None]:
+    """Raise the number of requests worked on at once by one while this one only waits."""
+    try:
+        from_thread.run_sync(_lend, 1)
+    except RuntimeError:  # not one of the server's threads
+        yield
+        return
+    try:
+        yield
+    finally:
+        from_thread.run_sync(_lend, -1)
+
+
+def _lend(places: int) -> None:
+    to_thread.current_default_thread_limiter().total_tokens += places
 
 
 def _actor(request: Request, session, anyone: bool) -> Actor:
