@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -59,9 +60,10 @@ def back_up(database: Database, folder: Path | None = None) -> Path:
     stamp = datetime.now(UTC).strftime("%Y-%m-%d-%H%M%S-%f")
     target = folder / f"{source.stem}-{stamp}.sqlite"
     part = target.with_suffix(".part")
-    with sqlite3.connect(source) as live, sqlite3.connect(part) as copy:
-        live.backup(copy)
-    live.close()
-    copy.close()
-    part.rename(target)
+    try:
+        with closing(sqlite3.connect(source)) as live, closing(sqlite3.connect(part)) as copy:
+            live.backup(copy)
+        part.rename(target)
+    finally:
+        part.unlink(missing_ok=True)
     return target
