@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -34,18 +34,32 @@ def _farm(work: Work, farm_id: int) -> Farm | None:
 
 
 def access_row(
-    work: Work, table: type[OwnRow], farm_id: int, row_id: int, permission: Permission, *options: object
+    work: Work, table: type[OwnRow], farm_id: int, row_id: int, permission: Permission, *options: Any
 ) -> OwnRow:
     """A row of that farm, under the same rules. Rows of another farm, and removed ones, are not found."""
+    row = access_removed(work, table, farm_id, row_id, permission, *options)
+    if getattr(row, "removed_at", None) is not None:
+        raise NotFound(table.__tablename__)  # type: ignore[attr-defined]
+    return row
+
+
+def access_removed(
+    work: Work, table: type[OwnRow], farm_id: int, row_id: int, permission: Permission, *options: Any
+) -> OwnRow:
+    """A row of that farm whether it has been removed or not, for the undo of a removal."""
     access_farm(work, farm_id, permission)
-    row = find_row(work.session, table, farm_id, row_id, *options)
+    row = _find(work.session, table, farm_id, row_id, *options)
     if row is None:
         raise NotFound(table.__tablename__)  # type: ignore[attr-defined]
     return row
 
 
-def find_row(session: Session, table: type[OwnRow], farm_id: int, row_id: int, *options: object) -> OwnRow | None:
+def find_row(session: Session, table: type[OwnRow], farm_id: int, row_id: int, *options: Any) -> OwnRow | None:
     """The row with that id if it belongs to the farm and has not been removed."""
-    wanted = select(table).where(table.id == row_id, table.farm_id == farm_id).options(*options)  # type: ignore[attr-defined]
-    row = session.scalar(wanted)
+    row = _find(session, table, farm_id, row_id, *options)
     return None if row is None or getattr(row, "removed_at", None) is not None else row
+
+
+def _find(session: Session, table: type[OwnRow], farm_id: int, row_id: int, *options: Any) -> OwnRow | None:
+    wanted = select(table).where(table.id == row_id, table.farm_id == farm_id)  # type: ignore[attr-defined]
+    return session.scalar(wanted.options(*options))

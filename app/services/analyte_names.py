@@ -10,12 +10,13 @@ from typing import Any
 
 from sqlalchemy import select
 
-from app.access.gate import access_farm, access_row
+from app.access.gate import access_farm, access_removed, access_row
 from app.access.permissions import Permission
 from app.access.work import Work
-from app.errors import Invalid, NotFound
+from app.errors import Invalid
 from app.events.edits import apply_edit
 from app.events.history import note
+from app.events.removal import remove_row, restore_row
 from app.nutrition.lab import ANALYTES
 from app.records.samples import AnalyteName
 from app.services.samples.values import NITRATE, bases_of, units_of, wrong_basis, wrong_unit
@@ -293,15 +294,9 @@ def edit_name(
 
 def remove_name(work: Work, farm_id: int, name_id: int) -> None:
     row = get_name(work, farm_id, name_id)
-    row.removed_at = work.now()
-    note(work, farm_id, "remove", "analyte_names", row.id, name=row.name, parts=PARTS)
+    remove_row(work, row, noun="analyte_names", parts=PARTS)
 
 
 def restore_name(work: Work, farm_id: int, name_id: int) -> None:
-    access_farm(work, farm_id, Permission.SAMPLES_EDIT)
-    row = work.session.scalar(select(AnalyteName).where(AnalyteName.farm_id == farm_id, AnalyteName.id == name_id))
-    if row is None:
-        raise NotFound("analyte_names")
-    if row.removed_at is not None:
-        row.removed_at = None
-        note(work, farm_id, "restore", "analyte_names", row.id, name=row.name, parts=PARTS)
+    row = access_removed(work, AnalyteName, farm_id, name_id, Permission.SAMPLES_EDIT)
+    restore_row(work, row, noun="analyte_names", parts=PARTS)

@@ -8,12 +8,13 @@ from typing import Any
 
 from sqlalchemy import select
 
-from app.access.gate import access_farm, access_row
+from app.access.gate import access_farm, access_removed, access_row
 from app.access.permissions import Permission
 from app.access.work import Work, zone_of
-from app.errors import Conflict, NotFound
+from app.errors import Conflict
 from app.events.edits import apply_edit, same
 from app.events.history import note
+from app.events.removal import remove_row, restore_row
 from app.records.accounts import Account
 from app.records.checklists import Decision
 from app.units.shapes import Column, Shape
@@ -132,17 +133,11 @@ def reopen_decision(work: Work, farm_id: int, decision_id: int) -> Decision:
 
 def remove_decision(work: Work, farm_id: int, decision_id: int) -> Decision:
     decision = access_decision(work, farm_id, decision_id, Permission.DECISIONS_EDIT)
-    decision.removed_at = work.now()
-    note(work, farm_id, "remove", "decisions", decision.id, name=decision.question, parts=_parts(farm_id))
+    remove_row(work, decision, noun="decisions", name=decision.question, parts=_parts(farm_id))
     return decision
 
 
 def restore_decision(work: Work, farm_id: int, decision_id: int) -> Decision:
-    access_farm(work, farm_id, Permission.DECISIONS_EDIT)
-    decision = work.session.scalar(select(Decision).where(Decision.id == decision_id, Decision.farm_id == farm_id))
-    if decision is None:
-        raise NotFound("decisions")
-    if decision.removed_at is not None:
-        decision.removed_at = None
-        note(work, farm_id, "restore", "decisions", decision.id, name=decision.question, parts=_parts(farm_id))
+    decision = access_removed(work, Decision, farm_id, decision_id, Permission.DECISIONS_EDIT)
+    restore_row(work, decision, noun="decisions", name=decision.question, parts=_parts(farm_id))
     return decision

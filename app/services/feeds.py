@@ -7,12 +7,13 @@ from typing import Any
 
 from sqlalchemy import func, select
 
-from app.access.gate import access_farm, access_row
+from app.access.gate import access_farm, access_removed, access_row
 from app.access.permissions import Permission
 from app.access.work import Work
-from app.errors import Invalid, NotFound, Unsure
+from app.errors import Invalid, Unsure
 from app.events.edits import apply_edit
 from app.events.history import note
+from app.events.removal import remove_row, removed_rows, restore_row
 from app.records.feeds import FEED_KINDS, Feed
 from app.units.quantities import KG_PER_SHORT_TON
 from app.units.sentences import Quantity, Sentence
@@ -89,8 +90,7 @@ def list_feeds(work: Work, farm_id: int) -> list[Feed]:
 
 
 def list_removed(work: Work, farm_id: int) -> list[Feed]:
-    wanted = select(Feed).where(Feed.farm_id == farm_id, Feed.removed_at.is_not(None))
-    return list(work.session.scalars(wanted.order_by(Feed.removed_at.desc()).limit(20)))
+    return removed_rows(work, Feed, farm_id)
 
 
 def access_feed(work: Work, farm_id: int, feed_id: int, permission: Permission = Permission.FARM_VIEW) -> Feed:
@@ -128,20 +128,15 @@ def edit_feed(
 def remove_feed(work: Work, farm_id: int, feed_id: int) -> Feed:
     """Take a feed off the list; lots and supplies of it stay and keep its name."""
     feed = access_feed(work, farm_id, feed_id, Permission.FEED_EDIT)
-    feed.removed_at = work.now()
-    note(work, farm_id, "remove", "feeds", feed.id, name=feed.name, parts=FEED_PARTS)
+    remove_row(work, feed, noun="feeds", parts=FEED_PARTS)
     return feed
 
 
 def restore_feed(work: Work, farm_id: int, feed_id: int) -> Feed:
-    access_farm(work, farm_id, Permission.FEED_EDIT)
-    feed = work.session.scalar(select(Feed).where(Feed.id == feed_id, Feed.farm_id == farm_id))
-    if feed is None:
-        raise NotFound("feeds")
+    feed = access_removed(work, Feed, farm_id, feed_id, Permission.FEED_EDIT)
     if feed.removed_at is not None:
         _check_name(work, farm_id, feed.name, feed.id)
-        feed.removed_at = None
-        note(work, farm_id, "restore", "feeds", feed.id, name=feed.name, parts=FEED_PARTS)
+        restore_row(work, feed, noun="feeds", parts=FEED_PARTS)
     return feed
 
 

@@ -7,12 +7,13 @@ from typing import Any
 
 from sqlalchemy import func, select
 
-from app.access.gate import access_farm, access_row
+from app.access.gate import access_farm, access_removed, access_row
 from app.access.permissions import Permission
 from app.access.work import Work
-from app.errors import Invalid, NotFound
+from app.errors import Invalid
 from app.events.edits import apply_edit
 from app.events.history import note
+from app.events.removal import remove_row, removed_rows, restore_row
 from app.records.fields import Field
 from app.services.stands import parts_of
 from app.units.quantities import HA_PER_ACRE, KM_PER_MILE
@@ -67,8 +68,7 @@ def list_fields(work: Work, farm_id: int) -> list[Field]:
 
 def list_removed(work: Work, farm_id: int) -> list[Field]:
     """Fields that were removed and can be brought back, newest first."""
-    wanted = select(Field).where(Field.farm_id == farm_id, Field.removed_at.is_not(None))
-    return list(work.session.scalars(wanted.order_by(Field.removed_at.desc()).limit(20)))
+    return removed_rows(work, Field, farm_id)
 
 
 def get_field(work: Work, farm_id: int, field_id: int, permission: Permission = Permission.FARM_VIEW) -> Field:
@@ -99,20 +99,15 @@ def edit_field(
 def remove_field(work: Work, farm_id: int, field_id: int) -> Field:
     """Take a field off every page; `restore_field` brings it back with all its readings."""
     field = access_row(work, Field, farm_id, field_id, Permission.FIELDS_EDIT)
-    field.removed_at = work.now()
-    note(work, farm_id, "remove", "fields", field.id, name=field.name, parts=parts_of(field.id))
+    remove_row(work, field, noun="fields", parts=parts_of(field.id))
     return field
 
 
 def restore_field(work: Work, farm_id: int, field_id: int) -> Field:
-    access_farm(work, farm_id, Permission.FIELDS_EDIT)
-    field = work.session.scalar(select(Field).where(Field.id == field_id, Field.farm_id == farm_id))
-    if field is None:
-        raise NotFound("fields")
+    field = access_removed(work, Field, farm_id, field_id, Permission.FIELDS_EDIT)
     if field.removed_at is not None:
         _check_name(work, farm_id, field.name, field.id)
-        field.removed_at = None
-        note(work, farm_id, "restore", "fields", field.id, name=field.name, parts=parts_of(field.id))
+        restore_row(work, field, noun="fields", parts=parts_of(field.id))
     return field
 
 

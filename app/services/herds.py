@@ -11,12 +11,13 @@ from typing import Any
 from sqlalchemy import or_, select
 from sqlalchemy.orm import selectinload
 
-from app.access.gate import access_farm, access_row
+from app.access.gate import access_farm, access_removed, access_row
 from app.access.permissions import Permission
 from app.access.work import Work
 from app.errors import Invalid, NotFound, Unsure
 from app.events.edits import apply_edit
 from app.events.history import note
+from app.events.removal import remove_row, removed_rows, restore_row
 from app.planning.intakes import WAYS, GroupIntake, group_intake
 from app.records.feeds import Feed
 from app.records.herds import Group, HeadChange, Inclusion
@@ -253,8 +254,7 @@ def group_page(work: Work, farm_id: int, group_id: int, values: Mapping[str, flo
 
 
 def removed_groups(work: Work, farm_id: int) -> tuple[Group, ...]:
-    gone = select(Group).where(Group.farm_id == farm_id, Group.removed_at.is_not(None))
-    return tuple(work.session.scalars(gone.order_by(Group.removed_at.desc(), Group.id).limit(REMOVED_MOST)))
+    return tuple(removed_rows(work, Group, farm_id, REMOVED_MOST))
 
 
 def access_group(work: Work, farm_id: int, group_id: int, permission: Permission = Permission.FARM_VIEW) -> Group:
@@ -307,19 +307,13 @@ def edit_group(
 def remove_group(work: Work, farm_id: int, group_id: int) -> Group:
     """Take a group off; `restore_group` puts it back with all its steps."""
     group = access_group(work, farm_id, group_id, Permission.HERD_EDIT)
-    group.removed_at = work.now()
-    note(work, farm_id, "remove", "groups", group.id, name=group.name, parts=PARTS)
+    remove_row(work, group, noun="groups", parts=PARTS)
     return group
 
 
 def restore_group(work: Work, farm_id: int, group_id: int) -> Group:
-    access_farm(work, farm_id, Permission.HERD_EDIT)
-    group = work.session.scalar(select(Group).where(Group.id == group_id, Group.farm_id == farm_id))
-    if group is None:
-        raise NotFound("groups")
-    if group.removed_at is not None:
-        group.removed_at = None
-        note(work, farm_id, "restore", "groups", group.id, name=group.name, parts=PARTS)
+    group = access_removed(work, Group, farm_id, group_id, Permission.HERD_EDIT)
+    restore_row(work, group, noun="groups", parts=PARTS)
     return group
 
 

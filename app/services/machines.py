@@ -6,12 +6,13 @@ from typing import Any
 
 from sqlalchemy import select
 
-from app.access.gate import access_farm, access_row
+from app.access.gate import access_farm, access_removed, access_row
 from app.access.permissions import Permission
 from app.access.work import Work
-from app.errors import Invalid, NotFound
+from app.errors import Invalid
 from app.events.edits import apply_edit
 from app.events.history import note
+from app.events.removal import remove_row, removed_rows, restore_row
 from app.records.checklists import Machine
 from app.services.checklists import recount_needs
 from app.units.quantities import KG_PER_SHORT_TON
@@ -84,8 +85,7 @@ def list_machines(work: Work, farm_id: int) -> list[Machine]:
 def list_removed(work: Work, farm_id: int) -> list[Machine]:
     """Machines that can be put back."""
     access_farm(work, farm_id)
-    gone = select(Machine).where(Machine.farm_id == farm_id, Machine.removed_at.is_not(None))
-    return list(work.session.scalars(gone.order_by(Machine.removed_at.desc(), Machine.id)))
+    return removed_rows(work, Machine, farm_id)
 
 
 def access_machine(work: Work, farm_id: int, machine_id: int, permission: Permission) -> Machine:
@@ -105,7 +105,8 @@ def add_machine(work: Work, farm_id: int, values: dict[str, Any]) -> Machine:
     machine = Machine(farm_id=farm_id, **values)
     work.session.add(machine)
     work.session.flush()
-    _tell(work, machine, "add")
+    note(work, farm_id, "add", "machines", machine.id, name=machine.name, parts=PARTS)
+    recount_needs(work, farm_id)
     return machine
 
 
@@ -123,22 +124,13 @@ def edit_machine(
 def remove_machine(work: Work, farm_id: int, machine_id: int) -> Machine:
     """Take a machine off; `restore_machine` puts it back."""
     machine = access_machine(work, farm_id, machine_id, Permission.CHECKLISTS_EDIT)
-    machine.removed_at = work.now()
-    _tell(work, machine, "remove")
+    remove_row(work, machine, noun="machines", parts=PARTS)
+    recount_needs(work, farm_id)
     return machine
 
 
 def restore_machine(work: Work, farm_id: int, machine_id: int) -> Machine:
-    access_farm(work, farm_id, Permission.CHECKLISTS_EDIT)
-    machine = work.session.scalar(select(Machine).where(Machine.id == machine_id, Machine.farm_id == farm_id))
-    if machine is None:
-        raise NotFound("machines")
-    if machine.removed_at is not None:
-        machine.removed_at = None
-        _tell(work, machine, "restore")
+    machine = access_removed(work, Machine, farm_id, machine_id, Permission.CHECKLISTS_EDIT)
+    if restore_row(work, machine, noun="machines", parts=PARTS):
+        recount_needs(work, farm_id)
     return machine
-
-
-def _tell(work: Work, machine: Machine, verb: str) -> None:
-    note(work, machine.farm_id, verb, "machines", machine.id, name=machine.name, parts=PARTS)
-    recount_needs(work, machine.farm_id)

@@ -9,12 +9,12 @@ import numpy as np
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.access.gate import access_farm, access_row
+from app.access.gate import access_farm, access_removed, access_row
 from app.access.permissions import Permission
 from app.access.work import Work, remembered
-from app.errors import NotFound
 from app.events.edits import apply_edit
 from app.events.history import note
+from app.events.removal import remove_row, removed_rows, restore_row
 from app.records.stations import Day, Station
 from app.units.shapes import Column, Shape
 from app.weather.series import DAY, DailySeries, Kind, empty_series, series_of
@@ -52,8 +52,7 @@ def list_stations(work: Work, farm_id: int) -> list[Station]:
 
 def list_removed(work: Work, farm_id: int) -> list[Station]:
     """Stations that were taken out, newest first, so that it can be undone."""
-    wanted = select(Station).where(Station.farm_id == farm_id, Station.removed_at.is_not(None))
-    return list(work.session.scalars(wanted.order_by(Station.removed_at.desc()).limit(5)))
+    return removed_rows(work, Station, farm_id, most=5)
 
 
 def primary_station(work: Work, farm_id: int) -> Station | None:
@@ -94,21 +93,18 @@ def make_primary(work: Work, farm_id: int, station_id: int) -> None:
 def remove_station(work: Work, farm_id: int, station_id: int) -> None:
     """Take a station out; its days stay and `restore_station` brings it back."""
     station = access_row(work, Station, farm_id, station_id, Permission.WEATHER_EDIT)
-    station.removed_at, station.is_primary = work.now(), False
-    note(work, farm_id, "remove", "stations", station.id, name=station.name, parts=PARTS)
+    station.is_primary = False
+    remove_row(work, station, noun="stations", parts=PARTS)
     left = primary_station(work, farm_id)
     if left is not None:
         left.is_primary = True
 
 
 def restore_station(work: Work, farm_id: int, station_id: int) -> None:
-    access_farm(work, farm_id, Permission.WEATHER_EDIT)
-    station = work.session.scalar(select(Station).where(Station.id == station_id, Station.farm_id == farm_id))
-    if station is None:
-        raise NotFound("station")
+    station = access_removed(work, Station, farm_id, station_id, Permission.WEATHER_EDIT)
     has_primary = primary_station(work, farm_id) is not None
-    station.removed_at, station.is_primary = None, not has_primary
-    note(work, farm_id, "restore", "stations", station.id, name=station.name, parts=PARTS)
+    if restore_row(work, station, noun="stations", parts=PARTS):
+        station.is_primary = not has_primary
 
 
 def series_of_station(session: Session, station: Station) -> DailySeries:

@@ -8,13 +8,14 @@ from typing import Any
 
 from sqlalchemy import func, select
 
-from app.access.gate import access_farm, access_row
+from app.access.gate import access_farm, access_removed, access_row
 from app.access.permissions import Permission
 from app.access.work import Work
 from app.ensiling.structures.slopes import DRIVE_RATIO
-from app.errors import Invalid, NotFound
+from app.errors import Invalid
 from app.events.edits import apply_edit
 from app.events.history import note
+from app.events.removal import remove_row, removed_rows, restore_row
 from app.planning.estimates import Estimate
 from app.planning.stores import Sizes, capacity, capacity_volume, size_faults
 from app.records.feeds import Structure
@@ -164,8 +165,7 @@ def list_structures(work: Work, farm_id: int) -> list[StructureView]:
 
 
 def list_removed(work: Work, farm_id: int) -> list[Structure]:
-    wanted = select(Structure).where(Structure.farm_id == farm_id, Structure.removed_at.is_not(None))
-    return list(work.session.scalars(wanted.order_by(Structure.removed_at.desc()).limit(20)))
+    return removed_rows(work, Structure, farm_id)
 
 
 def access_structure(
@@ -235,21 +235,16 @@ def set_fills_next(work: Work, farm_id: int, structure_id: int, fills_next: bool
 def remove_structure(work: Work, farm_id: int, structure_id: int) -> Structure:
     """Take a structure off every page; its lots stay, and `restore_structure` brings it back."""
     row = access_structure(work, farm_id, structure_id, Permission.FEED_EDIT)
-    row.removed_at = work.now()
-    note(work, farm_id, "remove", "structures", row.id, name=row.name, parts=parts_of(row.id))
+    remove_row(work, row, noun="structures", parts=parts_of(row.id))
     recount_needs(work, farm_id)
     return row
 
 
 def restore_structure(work: Work, farm_id: int, structure_id: int) -> Structure:
-    access_farm(work, farm_id, Permission.FEED_EDIT)
-    row = work.session.scalar(select(Structure).where(Structure.id == structure_id, Structure.farm_id == farm_id))
-    if row is None:
-        raise NotFound("structures")
+    row = access_removed(work, Structure, farm_id, structure_id, Permission.FEED_EDIT)
     if row.removed_at is not None:
         _check_name(work, farm_id, row.name, row.id)
-        row.removed_at = None
-        note(work, farm_id, "restore", "structures", row.id, name=row.name, parts=parts_of(row.id))
+        restore_row(work, row, noun="structures", parts=parts_of(row.id))
         recount_needs(work, farm_id)
     return row
 

@@ -7,12 +7,13 @@ from typing import Any
 
 from sqlalchemy import select
 
-from app.access.gate import access_farm, access_row
+from app.access.gate import access_farm, access_removed, access_row
 from app.access.permissions import Permission
 from app.access.work import Work, zone_of
 from app.errors import Invalid, NotFound
 from app.events.edits import apply_edit
 from app.events.history import note
+from app.events.removal import remove_row, restore_row
 from app.records.checklists import Checklist, Item
 from app.records.farms import Farm
 from app.services.checklists.pages import ListPage, current_start, group_key, list_page
@@ -128,25 +129,18 @@ def _note_tick(work: Work, item: Item, verb: str, done_at: tuple[Any, Any]) -> N
 def remove_item(work: Work, farm_id: int, checklist_id: int, item_id: int) -> Item:
     """Take an item off the list; `restore_item` puts it back as it was."""
     item = access_item(work, farm_id, checklist_id, item_id, Permission.CHECKLISTS_EDIT)
-    item.removed_at = work.now()
-    item.version += 1
     parts = (*_waiting_parts(work, item), *_list_parts(item))
-    note(work, farm_id, "remove", "items", item.id, name=item.title, parts=parts)
+    remove_row(work, item, noun="items", name=item.title, parts=parts)
     return item
 
 
 def restore_item(work: Work, farm_id: int, checklist_id: int, item_id: int) -> Item:
     """Undo a removal."""
     access_row(work, Checklist, farm_id, checklist_id, Permission.CHECKLISTS_EDIT)
-    item = work.session.scalar(
-        select(Item).where(Item.id == item_id, Item.farm_id == farm_id, Item.checklist_id == checklist_id)
-    )
-    if item is None:
+    item = access_removed(work, Item, farm_id, item_id, Permission.CHECKLISTS_EDIT)
+    if item.checklist_id != checklist_id:
         raise NotFound("items")
-    if item.removed_at is not None:
-        item.removed_at = None
-        item.version += 1
-        note(work, farm_id, "restore", "items", item.id, name=item.title, parts=_list_parts(item))
+    restore_row(work, item, noun="items", name=item.title, parts=_list_parts(item))
     return item
 
 

@@ -7,12 +7,13 @@ from typing import Any
 
 from sqlalchemy import func, select
 
-from app.access.gate import access_farm, access_row, find_row
+from app.access.gate import access_farm, access_removed, access_row, find_row
 from app.access.permissions import Permission
 from app.access.work import Work
-from app.errors import Invalid, NotFound
+from app.errors import Invalid
 from app.events.edits import apply_edit
 from app.events.history import note
+from app.events.removal import remove_row, removed_rows, restore_row
 from app.records.feeds import Feed, Lot, Structure
 from app.services.feeds import FEED_PARTS, check_dry_matter
 from app.services.lots.questions import ask_density
@@ -66,26 +67,20 @@ def edit_lot(
 def remove_lot(work: Work, farm_id: int, lot_id: int) -> Lot:
     """Take a lot off every page; `restore_lot` brings it back with all its readings."""
     lot = access_lot(work, farm_id, lot_id, Permission.FEED_EDIT)
-    lot.removed_at = work.now()
-    note(work, farm_id, "remove", "lots", lot.id, name=lot.name, parts=parts_of(lot.id))
+    remove_row(work, lot, noun="lots", parts=parts_of(lot.id))
     return lot
 
 
 def restore_lot(work: Work, farm_id: int, lot_id: int) -> Lot:
-    access_farm(work, farm_id, Permission.FEED_EDIT)
-    lot = work.session.scalar(select(Lot).where(Lot.id == lot_id, Lot.farm_id == farm_id))
-    if lot is None:
-        raise NotFound("lots")
+    lot = access_removed(work, Lot, farm_id, lot_id, Permission.FEED_EDIT)
     if lot.removed_at is not None:
         _check_name(work, farm_id, lot.name, lot.id)
-        lot.removed_at = None
-        note(work, farm_id, "restore", "lots", lot.id, name=lot.name, parts=parts_of(lot.id))
+        restore_row(work, lot, noun="lots", parts=parts_of(lot.id))
     return lot
 
 
 def list_removed(work: Work, farm_id: int) -> list[Lot]:
-    wanted = select(Lot).where(Lot.farm_id == farm_id, Lot.removed_at.is_not(None))
-    return list(work.session.scalars(wanted.order_by(Lot.removed_at.desc()).limit(20)))
+    return removed_rows(work, Lot, farm_id)
 
 
 def list_used_up(work: Work, farm_id: int) -> list[Lot]:

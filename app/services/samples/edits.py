@@ -10,12 +10,13 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import selectinload
 
-from app.access.gate import access_farm, access_row
+from app.access.gate import access_farm, access_removed, access_row
 from app.access.permissions import Permission
 from app.access.work import Work
 from app.errors import Conflict, Invalid, NotFound, Unsure
 from app.events.edits import same
 from app.events.history import note
+from app.events.removal import remove_row, restore_row
 from app.nutrition.lab import ANALYTES
 from app.records.feeds import Lot
 from app.records.fields import Field
@@ -272,19 +273,12 @@ def move_sample(work: Work, farm_id: int, sample_id: int, of: str, was: str | No
 def remove_sample(work: Work, farm_id: int, sample_id: int) -> None:
     """Take a sample out of its lot; it can be brought back."""
     sample = access_sample(work, farm_id, sample_id)
-    sample.removed_at = work.now()
-    note(work, farm_id, "remove", "samples", sample.id, name=name_of(work, sample), parts=parts_of(sample))
+    remove_row(work, sample, noun="samples", name=name_of(work, sample), parts=parts_of(sample))
 
 
 def restore_sample(work: Work, farm_id: int, sample_id: int) -> None:
-    access_farm(work, farm_id, Permission.SAMPLES_EDIT)
-    sample = work.session.scalar(select(Sample).where(Sample.id == sample_id, Sample.farm_id == farm_id))
-    if sample is None:
-        raise NotFound("samples")
-    if sample.removed_at is None:
-        return
-    sample.removed_at = None
-    note(work, farm_id, "restore", "samples", sample.id, name=name_of(work, sample), parts=parts_of(sample))
+    sample = access_removed(work, Sample, farm_id, sample_id, Permission.SAMPLES_EDIT)
+    restore_row(work, sample, noun="samples", name=name_of(work, sample), parts=parts_of(sample))
 
 
 def name_of(work: Work, sample: Sample) -> str:

@@ -7,12 +7,13 @@ from typing import Any
 
 from sqlalchemy import func, select
 
-from app.access.gate import access_farm, access_row
+from app.access.gate import access_farm, access_removed, access_row
 from app.access.permissions import Permission
 from app.access.work import Work
-from app.errors import Invalid, NotFound
+from app.errors import Invalid
 from app.events.edits import apply_edit
 from app.events.history import note
+from app.events.removal import remove_row, removed_rows, restore_row
 from app.records.feeds import Feed, Supply
 from app.services.feeds import FEED_PARTS, check_dry_matter
 from app.services.lots.questions import ask_pounds
@@ -74,26 +75,20 @@ def edit_supply(
 
 def remove_supply(work: Work, farm_id: int, supply_id: int) -> Supply:
     supply = access_supply(work, farm_id, supply_id, Permission.FEED_EDIT)
-    supply.removed_at = work.now()
-    note(work, farm_id, "remove", "supplies", supply.id, name=supply.name, parts=parts_of(supply.id))
+    remove_row(work, supply, noun="supplies", parts=parts_of(supply.id))
     return supply
 
 
 def restore_supply(work: Work, farm_id: int, supply_id: int) -> Supply:
-    access_farm(work, farm_id, Permission.FEED_EDIT)
-    supply = work.session.scalar(select(Supply).where(Supply.id == supply_id, Supply.farm_id == farm_id))
-    if supply is None:
-        raise NotFound("supplies")
+    supply = access_removed(work, Supply, farm_id, supply_id, Permission.FEED_EDIT)
     if supply.removed_at is not None:
         _check_name(work, farm_id, supply.name, supply.id)
-        supply.removed_at = None
-        note(work, farm_id, "restore", "supplies", supply.id, name=supply.name, parts=parts_of(supply.id))
+        restore_row(work, supply, noun="supplies", parts=parts_of(supply.id))
     return supply
 
 
 def list_removed(work: Work, farm_id: int) -> list[Supply]:
-    wanted = select(Supply).where(Supply.farm_id == farm_id, Supply.removed_at.is_not(None))
-    return list(work.session.scalars(wanted.order_by(Supply.removed_at.desc()).limit(20)))
+    return removed_rows(work, Supply, farm_id)
 
 
 def _with_count(values: dict[str, Any]) -> dict[str, Any]:
