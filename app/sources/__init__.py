@@ -1,7 +1,7 @@
 """Where every formula and default comes from, by the key that docstrings cite as `[Key]_`."""
 
-from app.sources.source import Source
 from app.sources.herd_feed_lab import HERD_FEED_LAB
+from app.sources.source import Source
 from app.sources.standing_crop import STANDING_CROP
 from app.sources.storage import STORAGE
 from app.sources.weather_drying import WEATHER_DRYING
