@@ -300,7 +300,8 @@ def _report(chosen: argparse.Namespace, settings: Settings) -> None:
 def _list_accounts(_chosen: argparse.Namespace, settings: Settings) -> None:
     with _writing(settings, keep=False) as work:
         for person, memberships in team.list_people(work):
-            print(f"{person.email or '(crew phone)':32} {person.name:24} {', '.join(memberships) or 'no farm'}")
+            roles = ", ".join(f"{farm}: {role}" for farm, role in memberships)
+            print(f"{person.email or '(crew phone)':32} {person.name:24} {roles or 'no farm'}")
 
 
 def _add_account(chosen: argparse.Namespace, settings: Settings) -> None:

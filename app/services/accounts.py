@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import func, select
 
 from app.access import sessions
-from app.access.work import NOBODY, SYSTEM, Actor, Work
+from app.access.work import Actor, Work
 from app.errors import Invalid, NotAllowed, NotFound, TooMany
 from app.records.accounts import Account, ApiToken, FailedAttempt, SetupLink, SignIn
 from app.units.sentences import Sentence
@@ -239,13 +239,6 @@ def revoke_api_token(work: Work, token_id: int) -> None:
 def by_api_token(work: Work, token: str) -> Actor:
     """Who an API token stands for; NOBODY when it is unknown or revoked."""
     return sessions.actor_by_api_token(work.session, token, work.now())
-
-
-def list_people(work: Work) -> list[Account]:
-    """Every account with a password or an e-mail, for the demo's one-click list and the command line."""
-    if work.actor not in (SYSTEM, NOBODY):
-        raise NotFound("accounts")
-    return list(work.session.scalars(select(Account).where(Account.closed_at.is_(None)).order_by(Account.id)))
 
 
 def account_by_email(work: Work, email: str) -> Account:

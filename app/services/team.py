@@ -184,8 +184,8 @@ def check_not_needed(work: Work, account_id: int) -> None:
             raise Invalid({"email": Sentence(why, farm=farm.name)})
 
 
-def list_people(work: Work) -> list[tuple[Account, list[str]]]:
-    """Every open account with its farms and roles, for the command line."""
+def list_people(work: Work) -> list[tuple[Account, list[tuple[str, str]]]]:
+    """Every open account with its (farm, role) pairs, for the command line and the demo's one-click people."""
     wanted = (
         select(Account, Farm.name, Membership.role)
         .outerjoin(Membership, Membership.account_id == Account.id)
@@ -193,7 +193,7 @@ def list_people(work: Work) -> list[tuple[Account, list[str]]]:
         .where(Account.closed_at.is_(None))
         .order_by(Account.id, Farm.id)
     )
-    people: dict[int, tuple[Account, list[str]]] = {}
+    people: dict[int, tuple[Account, list[tuple[str, str]]]] = {}
     for person, farm, role in work.session.execute(wanted):
-        people.setdefault(person.id, (person, []))[1].extend([f"{farm}: {role}"] if farm else [])
+        people.setdefault(person.id, (person, []))[1].extend([(farm, role)] if farm else [])
     return list(people.values())

@@ -10,6 +10,7 @@ from fastapi.responses import RedirectResponse, Response
 from app.access.work import SYSTEM, Work
 from app.errors import AppError, Invalid, NotFound
 from app.services import accounts as services
+from app.services import team
 from app.units.sentences import Sentence
 from app.web.forms import REFUSED, FormView, Typed, form_view, typed_form
 from app.web.pages import THEMES, came_from, go, language_of, show
@@ -20,11 +21,20 @@ router = APIRouter(include_in_schema=False)
 
 
 @dataclass(frozen=True)
+class OneClick:
+    """Somebody of the demo."""
+
+    account_id: int
+    name: str
+    role: Sentence
+
+
+@dataclass(frozen=True)
 class SignInPage:
     form: FormView
     next: str
-    people: tuple[tuple[int, str, str], ...]
-    """One-click people of the demo: id, name, what they do."""
+    people: tuple[tuple[str | None, list[OneClick]], ...]
+    """One-click people of the demo by farm."""
 
 
 @dataclass(frozen=True)
@@ -65,19 +75,21 @@ def sign_in_page(request: Request, next: str = "/") -> Response:
 
 def _sign_in_page(request: Request, to: str, typed: Typed | None = None, refused: AppError | None = None) -> Response:
     with reading(request, anyone=True) as work:
-        people = ()
-        if request.app.state.settings.demo:
-            people = tuple(
-                (person.id, person.name, person.email or "") for person in services.list_people(_as_system(work))
-            )
+        people = _one_click_people(work) if request.app.state.settings.demo else ()
         form = form_view(services.SIGN_IN_SHAPE, "us", typed=typed, refused=refused)
         return show(
             request, work, "accounts/sign_in.html", SignInPage(form, to, people), status=422 if refused else 200
         )
 
 
-def _as_system(work: Work) -> Work:
-    return Work(work.session, SYSTEM, work.clock)
+def _one_click_people(work: Work) -> tuple[tuple[str | None, list[OneClick]], ...]:
+    """The demo's people by farm; first, under no farm, those with more than one."""
+    groups: dict[str | None, list[OneClick]] = {None: []}
+    for person, roles in team.list_people(Work(work.session, SYSTEM, work.clock)):
+        if roles:
+            farm = roles[0][0] if len(roles) == 1 else None
+            groups.setdefault(farm, []).append(OneClick(person.id, person.name, team.ROLES[roles[0][1]]))
+    return tuple((farm, people) for farm, people in groups.items() if people)
 
 
 @router.post("/sign-in", name="accounts.sign_in")

@@ -23,7 +23,7 @@ from app.records.farms import Farm
 from app.records.history import Change
 from app.records.samples import Sample
 from app.records.stations import Station
-from app.services import accounts, reports
+from app.services import accounts, reports, team
 from app.settings import Settings
 from seed_demo import __main__ as command
 from seed_demo import cast, demo_day, marl_hollow, nine_furlong, sedgewater, seed
@@ -84,7 +84,7 @@ class Visit:
 
     def people(self) -> list[Account]:
         with self.app.state.database.reading() as session:
-            return accounts.list_people(Work(session, SYSTEM, self.app.state.clock))
+            return [person for person, _roles in team.list_people(Work(session, SYSTEM, self.app.state.clock))]
 
     def browser(self, account: Account) -> Browser:
         database = self.app.state.database

@@ -111,4 +111,4 @@ def test_owners_are_listed_first_and_the_only_one_is_marked(work, team):
 
 
 def test_people_are_listed_with_their_farms(work, team):
-    assert (team.people["stranger"], ["Alder Flats: owner"]) in services.list_people(work)
+    assert (team.people["stranger"], [("Alder Flats", "owner")]) in services.list_people(work)
