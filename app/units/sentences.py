@@ -1,4 +1,4 @@
-"""Sentences made in Python, kept apart from their figures so that both can be said in the reader's language and units."""
+"""Sentences made in Python, apart from their figures, so that both can be said in the reader's language and units."""
 
 from __future__ import annotations
 

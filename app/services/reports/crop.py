@@ -67,7 +67,7 @@ def cut_figures(board: BoardPage, values: Values) -> Iterator[Figure]:
     cut, fields, today = board.cut, board.maturity.fields, board.maturity.today
     as_of = today if cut.is_agreed else board.ready.as_of or today
     start = DateEstimate(cut.on, cut.earliest, cut.latest, None if cut.on else NO_START)
-    dates = joined(*(reached_sources(field, values) for field in fields))
+    dates = joined(*(reached_sources(field, values) for field in fields)) or values.sources(*TARGET_KEYS)
     yields = joined(*(yield_sources(field, values) for field in fields)) or values.sources("season_yield_kg_ha")
     yield Figure("cut.start", "Start, agreed or projected", start, as_of, ("farm",) if cut.is_agreed else dates)
     yield Figure("cut.is_agreed", "The start is agreed", cut.is_agreed, today)
@@ -75,7 +75,7 @@ def cut_figures(board: BoardPage, values: Values) -> Iterator[Figure]:
     yield Figure("cut.swath", "Swath, share of the cut", Estimate(cut.swath_frac, "percent"), today,
                  values.sources("swath_share_frac"))  # fmt: skip
     yield Figure("cut.mass_dm", "Dry matter first cutting brings, standing", cut.tons, as_of, yields)
-    yield Figure("cut.ndf_fed", "NDF when fed, every field cut on the start", cut.ndf, as_of, dates or yields)
+    yield Figure("cut.ndf_fed", "NDF when fed, every field cut on the start", cut.ndf, as_of, dates)
 
 
 def yield_sources(field: FieldMaturity, values: Values) -> tuple[str, ...]:
