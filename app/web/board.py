@@ -63,7 +63,11 @@ def _strip(request: Request, farm_id: int, board: BoardPage, reader: Reader) -> 
     def href(field: FieldMaturity) -> str:
         return str(request.app.url_path_for("fields.field", farm_id=farm_id, field_id=field.field_id))
 
-    dues = tuple(Due(each.due_on, each.title) for each in board.yard.next_due if each.due_on is not None)[:DUES_MOST]
+    dues = tuple(
+        Due(each.due_on, reader.translate(each.title).rstrip("."))
+        for each in board.yard.next_due
+        if each.due_on is not None
+    )[:DUES_MOST]
     return season_strip(board.maturity, reader, _finding(board, reader), href=href, dues=dues)
 
 

@@ -39,6 +39,9 @@ def _sky(scale: Scale, picture: Strip, base: float) -> list[str]:
     if not any(picture.weather):
         return []
     drawn = [svg.words(0, base - 6, picture.words.dry, 14), *marks.weather_bars(scale, picture, base, WEATHER)]
+    seen = svg.words(scale.left, base - WEATHER - 8, picture.words.observed, 13)
+    if "observed" in picture.weather and _past(picture) * scale.day > svg.width_of(picture.words.observed, 13) + 60:
+        drawn.append(seen)
     for kind in ("forecast", "climate"):
         if kind in picture.weather:
             x = scale.left + picture.weather.index(kind) * scale.day
@@ -52,6 +55,7 @@ def _ticks(scale: Scale, picture: Strip, sky: float, bottom: float) -> list[str]
     for on, label in picture.ticks:
         if scale.shows(on):
             x = scale.at(on)
+            label = label if x + svg.width_of(label, 13) <= WIDTH + 8 else ""
             drawn += [svg.line(x, sky + 8, x, bottom, "k-rule"), svg.words(x + 3, sky + 21, label, 13, "c-ink")]
     return drawn
 
@@ -122,6 +126,7 @@ def _marks(picture: Strip, y: float) -> list[tuple[bool, str, str]]:
     feet = svg.line(0, y + 4, 0, y + 11, "k-bloom", 2) + svg.line(26, y + 4, 26, y + 11, "k-bloom", 2)
     flower = svg.line(0, y + 7, 26, y + 7, "k-bloom", 2, stroke_dasharray="2 3") + feet
     notch = svg.tag("path", look="c-ink", d=f"M7 {svg.number(y)}h12l-6 9Z") + svg.line(13, y, 13, y + 14, "k-ink", 2)
+    notch += svg.line(0, y, 26, y, "k-ink", 2)
     frame = svg.tag("rect", look="k-ink", x=5, y=y - 1, width=16, height=16, fill="none", stroke_width=3)
     rows, words = picture.rows, picture.words
     return [
