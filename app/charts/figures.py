@@ -8,7 +8,7 @@ from html import escape
 from typing import Any
 
 from app.charts.axes import extent, spread
-from app.charts.lines import Chart, Line
+from app.charts.lines import Chart, Line, named_first
 
 PALETTE = ("#12436D", "#28A197", "#801650", "#F46A25")
 QUIET = "#B9B5A8"
@@ -103,7 +103,7 @@ def _marks(chart: Chart) -> list[dict[str, Any]]:
 def _levels(chart: Chart) -> list[dict[str, Any]]:
     """Levels named on their line, one after the other so that near ones do not overlap."""
     note = {"xref": "paper", "x": 0, "xanchor": "left", "yanchor": "bottom", "showarrow": False}
-    notes, shift = [], 4.0
+    notes, shift = [], 4.0 + named_first(chart, 7.5)
     for level in chart.levels:
         notes.append(note | {"y": level.value, "text": escape(level.label), "xshift": shift})
         shift += 7.5 * len(level.label) + 14

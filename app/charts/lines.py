@@ -151,12 +151,19 @@ def _last(values: Sequence[float]) -> tuple[int, float]:
     return next(((at, values[at]) for at in reversed(range(len(values))) if not math.isnan(values[at])), (-1, math.nan))
 
 
+def named_first(chart: Chart, per_character: float) -> float:
+    """Room at the left that the name of a day near the first one takes."""
+    near = [mark for mark in chart.marks if (mark.on - chart.days[0]).days * 8 < len(chart.days)]
+    return max((per_character * len(mark.label) + 18 for mark in near), default=0.0)
+
+
 def _levels(chart: Chart, across: Linear, up: Linear) -> list[str]:
     """Levels named on their line; names of levels close together stand side by side."""
-    drawn, last_y, x = [], math.inf, across.start + 4
+    start = across.start + 4 + named_first(chart, 7.8)
+    drawn, last_y, x = [], math.inf, start
     for level in sorted(chart.levels, key=lambda level: level.value):
         y = up.at(level.value)
-        x = x if last_y - y < 20 else across.start + 4
+        x = x if last_y - y < 20 else start
         drawn.append(svg.line(across.start, y, across.end, y, "k-ink", 1, stroke_dasharray="6 4"))
         drawn.append(svg.plate(x, y - 5, level.label, 13))
         last_y, x = y, x + svg.width_of(level.label, 13) + 14
@@ -165,7 +172,7 @@ def _levels(chart: Chart, across: Linear, up: Linear) -> list[str]:
 
 def _days_marked(chart: Chart, across: Linear, up: Linear) -> list[str]:
     today = [Mark(chart.today, chart.today_label)] if chart.today else []
-    drawn, free = [], [-math.inf] * 3
+    lines, names, free = [], [], [-math.inf] * 3
     for mark in sorted([*today, *chart.marks], key=lambda mark: mark.on):
         x = across.at((mark.on - chart.days[0]).days)
         if not across.start - 0.5 <= x <= across.end + 0.5:
@@ -173,7 +180,9 @@ def _days_marked(chart: Chart, across: Linear, up: Linear) -> list[str]:
         row = next((index for index, end in enumerate(free) if x > end), 2)
         y = up.end + 12 + 18 * row
         dash = None if mark.on == chart.today else "3 3"
-        drawn.append(svg.line(x, up.end, x, up.start, "k-ink", 1.5, stroke_dasharray=dash))
-        drawn.append(svg.plate(x + 3, y, mark.label, 13))
-        free[row] = x + svg.width_of(mark.label, 13) + 14
-    return drawn
+        lines.append(svg.line(x, up.end, x, up.start, "k-ink", 1.5, stroke_dasharray=dash))
+        wide = svg.width_of(mark.label, 13) + 8
+        left = x + 3 if x + 3 + wide <= across.end or x - 3 - wide < across.start else x - 3 - wide
+        names.append(svg.plate(left, y, mark.label, 13))
+        free[row] = left + wide + 6
+    return lines + names  # the names lie on top, or the lines of later days would strike them out
