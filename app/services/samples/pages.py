@@ -214,7 +214,7 @@ def _grade(quality: LotQuality, grass_frac: float) -> Sentence | None:
     rank = float(
         hay_grade(adf_frac=quality.of("ADF").mean, ndf_frac=quality.ndf.mean, rfv_index=rfv, cp_frac=quality.cp.mean)
     )
-    if math.isnan(rank) or grass_frac > GRASS_OF_GRADES_FRAC:
+    if math.isnan(rank) or not quality.is_hay_crop or grass_frac > GRASS_OF_GRADES_FRAC:
         return None
     return GRADES[HayGrade(int(rank))]
 

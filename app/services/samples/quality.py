@@ -21,6 +21,7 @@ from app.nutrition.lots import (
     sample_spread,
     standard_error,
 )
+from app.records.feeds import Feed, Lot
 from app.records.samples import Sample, SampleValue
 from app.services.samples.flags import Flag, flags_of
 from app.services.samples.indices import Indices, indices_of
@@ -56,6 +57,10 @@ class Mean:
         return self.n > 0
 
 
+HAY_CROPS = ("haylage", "hay")
+"""Kinds of feed that RFV, RFQ and the use classes are made for."""
+
+
 @dataclass(frozen=True)
 class Result:
     """One sample's values by code, in kept units and bases."""
@@ -81,6 +86,8 @@ class LotQuality:
     flags: tuple[Flag, ...]
     results: tuple[Result, ...] = ()
     indices: tuple[Indices, ...] = ()
+    is_hay_crop: bool = True
+    """RFV, RFQ and the use classes are made for haylage and hay; other feeds have none."""
 
     def of(self, code: str) -> Mean:
         return self.means.get(code) or unmeasured(code)
@@ -111,56 +118,71 @@ def unmeasured(code: str) -> Mean:
 def lot_quality(work: Work, farm_id: int) -> dict[int, LotQuality]:
     """Quality of every lot with samples, by lot, in one query whatever the number of samples."""
     access_farm(work, farm_id)
-    found: dict[int, list[Result]] = {}
-    for lot_id, result in _results(work, farm_id):
-        found.setdefault(lot_id, []).append(result)
-    return {lot_id: quality_of(lot_id, results) for lot_id, results in found.items()}
+    found: dict[tuple[int, bool], list[Result]] = {}
+    for lot_id, kind, result in _results(work, farm_id):
+        found.setdefault((lot_id, kind in HAY_CROPS), []).append(result)
+    return {
+        lot_id: quality_of(lot_id, results, is_hay_crop=is_hay_crop) for (lot_id, is_hay_crop), results in found.items()
+    }
 
 
 def quality_of_lot(work: Work, farm_id: int, lot_id: int, grass_frac: float = 0.0) -> LotQuality:
     """Quality of one lot, with indices by the equations of its dominant species."""
-    results = [result for _lot, result in _results(work, farm_id, lot_id)]
-    return quality_of(lot_id, results, grass_frac)
+    found = _results(work, farm_id, lot_id)
+    results = [result for _lot, _kind, result in found]
+    return quality_of(lot_id, results, grass_frac, all(kind in HAY_CROPS for _lot, kind, _result in found))
 
 
-def _results(work: Work, farm_id: int, lot_id: int | None = None) -> list[tuple[int, Result]]:
+def _results(work: Work, farm_id: int, lot_id: int | None = None) -> list[tuple[int, str, Result]]:
     wanted = (
-        select(Sample.lot_id, Sample.id, Sample.sampled_on, SampleValue.analyte, SampleValue.value, SampleValue.method)
+        select(
+            Sample.lot_id,
+            Feed.kind,
+            Sample.id,
+            Sample.sampled_on,
+            SampleValue.analyte,
+            SampleValue.value,
+            SampleValue.method,
+        )
+        .join(Lot, Lot.id == Sample.lot_id)
+        .join(Feed, Feed.id == Lot.feed_id)
         .outerjoin(SampleValue, SampleValue.sample_id == Sample.id)
         .where(Sample.farm_id == farm_id, Sample.removed_at.is_(None), Sample.lot_id.is_not(None))
         .order_by(Sample.sampled_on, Sample.id)
     )
     if lot_id is not None:
         wanted = wanted.where(Sample.lot_id == lot_id)
-    found: dict[int, tuple[int, Result]] = {}
-    for lot, sample_id, sampled_on, code, value, method in work.session.execute(wanted):
-        result = found.setdefault(sample_id, (lot, Result(sample_id, sampled_on, {}, {})))[1]
+    found: dict[int, tuple[int, str, Result]] = {}
+    for lot, kind, sample_id, sampled_on, code, value, method in work.session.execute(wanted):
+        result = found.setdefault(sample_id, (lot, kind, Result(sample_id, sampled_on, {}, {})))[2]
         if code in ANALYTES:
             result.values[code] = value  # type: ignore[index]
             result.methods[code] = method  # type: ignore[index]
-    for _lot, result in found.values():
+    for _lot, _kind, result in found.values():
         dm = dry_matter(result.values)
         if dm is not None:
             result.values.setdefault("DM", dm)  # type: ignore[attr-defined]
     return list(found.values())
 
 
-def quality_of(lot_id: int, results: Iterable[Result], grass_frac: float = 0.0) -> LotQuality:
+def quality_of(lot_id: int, results: Iterable[Result], grass_frac: float = 0.0, is_hay_crop: bool = True) -> LotQuality:
     """Means, indices, class and flags of one lot from its samples."""
     results = tuple(results)
     means = {code: mean_of(code, results) for code in ANALYTES if any(code in each.values for each in results)}
-    indices = tuple(indices_of(each.sample_id, each.sampled_on, each.values, grass_frac) for each in results)
+    judged = results if is_hay_crop else ()
+    indices = tuple(indices_of(each.sample_id, each.sampled_on, each.values, grass_frac) for each in judged)
     return LotQuality(
         lot_id,
         len(results),
         max((each.sampled_on for each in results), default=None),
         means,
-        _index_mean("RFV", results, {each.sample_id: each.rfv for each in indices}),
-        _index_mean("RFQ", results, {each.sample_id: each.rfq for each in indices}),
-        class_of(means, results),
+        _index_mean("RFV", judged, {each.sample_id: each.rfv for each in indices}),
+        _index_mean("RFQ", judged, {each.sample_id: each.rfq for each in indices}),
+        class_of(means, results) if is_hay_crop else LotClass(None, ()),
         flags_of({code: mean.mean for code, mean in means.items()}, {c: m.high for c, m in means.items()}, grass_frac),
         results,
         indices,
+        is_hay_crop,
     )
 
 
