@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from app.access.work import Work
 
 _NEAR = 1e-9
+_SHOWN = 1e-5
 
 
 def same(left: Any, right: Any) -> bool:
@@ -25,6 +27,13 @@ def same(left: Any, right: Any) -> bool:
     if isinstance(left, int | float) and isinstance(right, int | float):
         return abs(left - right) <= _NEAR * max(1.0, abs(left), abs(right))
     return left == right
+
+
+def _seen_as(was: Any, now: Any) -> bool:
+    """Whether a person who saw `was` saw what stands there now: forms show six figures."""
+    if isinstance(was, float) and isinstance(now, int | float):
+        return math.isclose(was, now, rel_tol=_SHOWN)
+    return same(was, now)
 
 
 def _is_empty(value: Any) -> bool:
@@ -55,7 +64,7 @@ def apply_edit(
         now = getattr(row, field)
         if same(now, typed) or (was is not None and field in was and same(was[field], typed)):
             continue
-        if was is not None and field in was and not same(was[field], now):
+        if was is not None and field in was and not _seen_as(was[field], now):
             conflicts[field] = (now, typed)
         else:
             changes[field] = (now, typed)

@@ -270,8 +270,8 @@ def write(shape: Shape, values: Mapping[str, Any], system: System) -> dict[str, 
     return {column.name: written(column, values.get(column.name), system) for column in shape.columns}
 
 
-def written(column: Column, value: Any, system: System) -> str:
-    """One value as typed text; enough digits that reading it again gives the same value."""
+def written(column: Column, value: Any, system: System, digits: int = 12) -> str:
+    """One value as typed text; twelve digits read again as the same value."""
     if value is None or (isinstance(value, float) and math.isnan(value)):
         return ""
     if column.type == "tick":
@@ -280,5 +280,5 @@ def written(column: Column, value: Any, system: System) -> str:
         return value.isoformat()
     if column.type in ("number", "whole"):
         number = KINDS[column.kind].unit(system).shown(value) if column.kind else value
-        return f"{round(number, 9):.12g}"
+        return f"{round(number, 9):.{digits}g}"
     return str(value)

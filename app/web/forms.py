@@ -133,6 +133,11 @@ class FormView:
         return [why for name, why in (*self.errors.items(), *self.asks.items()) if name not in known]
 
 
+def _short(column: Column, value: Any, system: System) -> str:
+    """Six figures where a value is shown in another unit than it is kept in: 62 ac, not 61.9999998753."""
+    return shapes.written(column, value, system, 6 if column.kind else 12)
+
+
 def form_view(
     shape: Shape,
     system: System,
@@ -142,7 +147,7 @@ def form_view(
     name: str = "",
 ) -> FormView:
     """The form with the row's values, or, after a refusal, with what was typed and why it was refused."""
-    stored = shapes.write(shape, values or {}, system)
+    stored = {column.name: _short(column, (values or {}).get(column.name), system) for column in shape.columns}
     view = FormView(shape, system, texts=stored, was=stored if values else {}, name=name)
     if typed is not None and typed.values:
         view.texts = {**stored, **{column.name: typed.values.get(column.name, "") for column in shape.columns}}
