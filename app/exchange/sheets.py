@@ -39,6 +39,8 @@ class ReadRow:
 
     number: int
     values: Mapping[str, Any]
+    rows: list[int] = field(default_factory=list)
+    """Numbers of every row that was put together into this one; empty: only its own."""
 
 
 @dataclass

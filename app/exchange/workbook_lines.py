@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from datetime import date, datetime
 
 from openpyxl import load_workbook
+from openpyxl.cell.read_only import EMPTY_CELL
 
 from app.errors import Invalid
 from app.exchange.cells import Row, formula_problem, text_cell
@@ -43,7 +44,9 @@ def _sheet_lines(sheet, limits: Limits) -> tuple[list[Row], list[Problem]]:
     problems: list[Problem] = []
     try:
         for number, cells in enumerate(sheet.iter_rows(max_col=limits.column_count + 1), start=1):
-            taken = tuple(_sheet_cell(sheet.title, number, i, cell, problems, limits) for i, cell in enumerate(cells))
+            last = next((i for i in range(len(cells) - 1, -1, -1) if cells[i] is not EMPTY_CELL), -1)
+            filled = enumerate(cells[: last + 1])
+            taken = tuple(_sheet_cell(sheet.title, number, i, cell, problems, limits) for i, cell in filled)
             if any(cell is not None for cell in taken):
                 width = max(i for i, cell in enumerate(taken) if cell is not None) + 1
                 check_extent(sheet.title, len(lines), width, limits)

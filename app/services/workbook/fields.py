@@ -176,6 +176,7 @@ class ScoutingSheet(ReadingSheet):
             head = {name: typed[name] for name in self.head if name in typed}
             first = rows.setdefault(group, ReadRow(row.number, {**head, "spots": ()}))
             first.values["spots"] += (spot,)  # type: ignore[index]
+            first.rows.append(row.number)
             self._check_head(read, first, row.number, head)
             self._check_spot(read, row.number, spot, len(first.values["spots"]))
         return list(rows.values())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from typing import Any
 
 from app.errors import Invalid
@@ -15,6 +16,8 @@ from app.units.shapes import Shape
 
 PARTS = ("board-figures", "feed-balance", "herds-table")
 GROUP = named("group", "Group", "Low cows")
+FROM = replace(HEAD_SHAPE.column("from_on"), ask_if="")
+"""A workbook holds steps of past years as well."""
 
 
 class GroupSheet(Sheet):
@@ -27,7 +30,7 @@ class GroupSheet(Sheet):
 class HeadSheet(Sheet):
     key, title, table, parts = "head_changes", "Head changes", HeadChange, PARTS
     identity, refs, is_named = ("group", "from_on"), {"group": "groups"}, False
-    shape = Shape("head_changes", (GROUP, *HEAD_SHAPE.columns))
+    shape = Shape("head_changes", (GROUP, FROM, HEAD_SHAPE.column("head_count")))
 
     def select(self, book: Book) -> Any:
         return super().select(book).order_by(None).order_by(HeadChange.group_id, HeadChange.from_on)
@@ -38,7 +41,7 @@ class InclusionSheet(Sheet):
     identity, refs, is_named = ("group", "feed", "from_on"), {"group": "groups", "feed": "feeds"}, False
     shape = Shape(
         "inclusions",
-        (GROUP, named("feed", "Feed", "Alfalfa haylage"), *INCLUSION_SHAPE.only("from_on", "share_frac").columns),
+        (GROUP, named("feed", "Feed", "Alfalfa haylage"), FROM, INCLUSION_SHAPE.column("share_frac")),
     )
 
     def select(self, book: Book) -> Any:

@@ -86,6 +86,7 @@ class SampleSheet(Sheet):
             group = tuple(fold(typed.get(name)) for name in self.identity)
             head = {name: typed[name] for name in self.head if name in typed}
             first = found.setdefault(group, ReadRow(row.number, {**head, "lines": {}}))
+            first.rows.append(row.number)
             self._value(read, row, typed, first)
             for name, value in head.items():
                 if value is not None and fold(value) != fold(first.values[name]):

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from app.errors import Invalid, Unsure
+from app.events.corrections import current_rows
 from app.exchange.sheets import ReadRow
-from app.services.stands import current_rows
 from app.services.workbook.book import Book, Line, Stored, alike
 from app.services.workbook.sheets import Sheet
 from app.units.sentences import Sentence

@@ -77,6 +77,7 @@ class Sheet:
         for stored in book.stored.get(self.key, ()):
             there[self.identity_of(stored.values)].append(stored)
         seen: dict[tuple[Any, ...], int] = {}
+        same: set[int | None] = set()
         rows = list(self.gather(book, read))
         bad = {problem.row for problem in read.problems}
         for row in rows:
@@ -92,9 +93,13 @@ class Sheet:
             line = self.line(row, typed, matching.pop(0) if matching else None)
             if row.number not in bad:
                 self._judge(book, read, line)
+            if line.action == "same":
+                same |= {row.number, *row.rows}
             book.lines[self.key].append(line)
             self.remember(book, line)
         self.judge_all(book, read)
+        news = any(line.action != "same" for line in book.lines[self.key])
+        read.asks = [each for each in read.asks if news and each.row not in same]
 
     def gather(self, book: Book, read: ReadSheet) -> Iterable[ReadRow]:
         """Rows of the sheet as lines: usually each its own."""
