@@ -17,6 +17,7 @@ from app.access.permissions import Permission
 from app.access.work import Work
 from app.agronomy.growth import season_share
 from app.errors import OutOfRange
+from app.events.corrections import current_rows, last_rows
 from app.planning.estimates import Estimate
 from app.planning.readings import Reading, read_crop
 from app.planning.season_heat import calendar_day, calendar_index
@@ -38,7 +39,7 @@ from app.services.maturity import (
     season_walk,
     walk_of,
 )
-from app.services.stands import current_rows, species_of
+from app.services.stands import species_of
 from app.units.sentences import Sentence
 
 
@@ -227,7 +228,6 @@ def _names(work: Work, rows: Sequence[Any]) -> dict[int | None, str]:
 
 
 def _stand_line(stand: Stand, names: dict[int | None, str]) -> StandLine:
-    last = [row for row in stand.counts if row.id not in {other.corrects_id for other in stand.counts}]
     return StandLine(
         stand.id,
         stand.seeded_on,
@@ -236,7 +236,10 @@ def _stand_line(stand: Stand, names: dict[int | None, str]) -> StandLine:
         stand.is_reduced_lignin,
         math.nan if stand.season_yield_kg_ha is None else stand.season_yield_kg_ha,
         stand.note,
-        tuple(_count_line(row, names) for row in sorted(last, key=lambda row: (row.counted_on, row.id), reverse=True)),
+        tuple(
+            _count_line(row, names)
+            for row in sorted(last_rows(stand.counts), key=lambda row: (row.counted_on, row.id), reverse=True)
+        ),
     )
 
 
@@ -261,8 +264,7 @@ def _scouting_lines(
     """Readings newest first, each with the chain it corrects."""
     by_id = {row.id: row for row in rows}
     kept = current_rows(rows)
-    corrected = {row.corrects_id for row in rows}
-    last = [row for row in rows if row.id not in corrected]
+    last = last_rows(rows)
 
     def line(row: Scouting, chain: bool = True) -> ScoutingLine:
         stand = _stand_on(stands, row.scouted_on)

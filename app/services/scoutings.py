@@ -16,11 +16,11 @@ from app.access.work import Work
 from app.agronomy.growth import spots_to_take
 from app.agronomy.quality import TABLE_CM
 from app.errors import Conflict, Invalid, Unsure
-from app.events.edits import same
+from app.events.corrections import append_reading, corrected_fields, latest_of, merged
 from app.events.history import note
 from app.records.fields import Field, Stand
 from app.records.scoutings import Scouting, ScoutingSpot
-from app.services.stands import grass_share, latest_of, merged, parts_of
+from app.services.stands import grass_share, parts_of
 from app.units.kinds import System
 from app.units.sentences import Sentence
 from app.units.shapes import Column, Read, Shape, read
@@ -238,18 +238,9 @@ def _append(
 ) -> Scouting:
     if not gone:
         _check(work, place.farm_id, values, spots)
-    scouting = Scouting(
-        farm_id=place.farm_id,
-        field_id=place.id,
-        noted_at=work.now(),
-        account_id=work.actor.account_id,
-        corrects_id=wrong.id if wrong else None,
-        is_withdrawn=gone,
-        **values,
-    )
-    scouting.spots = [ScoutingSpot(number=number, **spot) for number, spot in enumerate(spots, 1)]
-    work.session.add(scouting)
-    work.session.flush()
+    lines = [ScoutingSpot(number=number, **spot) for number, spot in enumerate(spots, 1)]
+    kept = {"farm_id": place.farm_id, "field_id": place.id, "spots": lines, **values}
+    scouting = append_reading(work, Scouting, kept, wrong, gone)
     changed = _changed(wrong, values, spots) if wrong and verb == "edit" else {}
     note(
         work,
@@ -287,7 +278,7 @@ def _merged_spots(
 
 
 def _changed(wrong: Scouting, values: Mapping[str, Any], spots: Sequence[Mapping[str, Any]]) -> dict[str, tuple]:
-    fields = {n: (getattr(wrong, n), v) for n, v in values.items() if not same(getattr(wrong, n), v)}
+    fields = corrected_fields(wrong, values)
     before, after = _lines(spot_values(wrong)), _lines(spots)
     return fields | ({"spots": (before, after)} if before != after else {})
 

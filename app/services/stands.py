@@ -14,7 +14,8 @@ from app.access.gate import access_row
 from app.access.permissions import Permission
 from app.access.work import Work
 from app.errors import Conflict, Invalid, NotFound
-from app.events.edits import apply_edit, same
+from app.events.corrections import append_reading, corrected_fields, latest_of, merged
+from app.events.edits import apply_edit
 from app.events.history import note
 from app.records.farms import Farm
 from app.records.fields import Field, Stand, StandCount, StandSpecies
@@ -242,54 +243,13 @@ def withdraw_count(work: Work, farm_id: int, count_id: int, withdrawn: bool = Tr
     return _append_count(work, _stand_of(work, latest), values, verb, latest, withdrawn)
 
 
-def merged(now: Mapping[str, Any], values: Mapping[str, Any], was: Mapping[str, Any] | None) -> dict[str, Any]:
-    """Values of a correction: what the person left as it was keeps what stands there now; both changed: Conflict."""
-    out, conflicts = dict(now), {}
-    for name, typed in values.items():
-        left = was is not None and name in was and same(was[name], typed)
-        if left or same(now.get(name), typed):
-            continue
-        if was is not None and name in was and not same(was[name], now.get(name)):
-            conflicts[name] = (now.get(name), typed)
-        out[name] = typed
-    if conflicts:
-        raise Conflict(conflicts)
-    return out
-
-
-def latest_of(work: Work, table: Any, row: Any) -> Any:
-    """The last correction in the chain a reading belongs to."""
-    while True:
-        newer = work.session.scalar(select(table).where(table.corrects_id == row.id).order_by(table.id.desc()).limit(1))
-        if newer is None:
-            return row
-        row = newer
-
-
-def current_rows(rows: list[Any]) -> list[Any]:
-    """Readings that no other corrects and nobody withdrew."""
-    corrected = {row.corrects_id for row in rows}
-    return [row for row in rows if row.id not in corrected and not row.is_withdrawn]
-
-
 def _append_count(
     work: Work, stand: Stand, values: Mapping[str, Any], verb: str, wrong: StandCount | None = None, gone: bool = False
 ) -> StandCount:
     if not gone:
         _check_count(work, stand, values)
-    count = StandCount(
-        farm_id=stand.farm_id,
-        stand_id=stand.id,
-        noted_at=work.now(),
-        account_id=work.actor.account_id,
-        corrects_id=wrong.id if wrong else None,
-        is_withdrawn=gone,
-        **values,
-    )
-    work.session.add(count)
-    work.session.flush()
-    fields = {name: (getattr(wrong, name), value) for name, value in values.items()
-              if wrong and not same(getattr(wrong, name), value)}  # fmt: skip
+    kept = {"farm_id": stand.farm_id, "stand_id": stand.id, **values}
+    count = append_reading(work, StandCount, kept, wrong, gone)
     note(
         work,
         stand.farm_id,
@@ -297,7 +257,7 @@ def _append_count(
         "stand_counts",
         count.id,
         name=_field_name(work, stand),
-        fields=fields,
+        fields=corrected_fields(wrong, values),
         parts=parts_of(stand.field_id),
     )
     return count

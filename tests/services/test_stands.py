@@ -8,6 +8,7 @@ from sqlalchemy.orm import selectinload
 from app.access.gate import access_row
 from app.access.permissions import Permission
 from app.errors import Conflict, Invalid, NotAllowed, NotFound
+from app.events.corrections import current_rows
 from app.records.fields import StandCount
 from app.services import stands
 from tests.builders.crops import COUNT, STAND, a_field, a_stand
@@ -101,7 +102,7 @@ def test_a_count_is_corrected_by_a_new_row_and_the_first_is_kept(work, team, fie
     second = stands.correct_count(work, team.farm.id, first.id, COUNT | {"stems_per_m2": 450.0}, COUNT)
     rows = work.session.query(StandCount).order_by(StandCount.id).all()
     assert [(row.stems_per_m2, row.corrects_id) for row in rows] == [(500.0, None), (450.0, first.id)]
-    assert stands.current_rows(rows) == [second]
+    assert current_rows(rows) == [second]
 
 
 def test_two_corrections_of_one_count_see_both_values(work, team, field):
@@ -120,9 +121,9 @@ def test_a_count_taken_back_comes_again(work, team, field):
     count = stands.add_count(work, team.farm.id, stand.id, COUNT)
     stands.withdraw_count(work, team.farm.id, count.id)
     rows = lambda: work.session.query(StandCount).all()
-    assert stands.current_rows(rows()) == []
+    assert current_rows(rows()) == []
     stands.withdraw_count(work, team.farm.id, count.id, withdrawn=False)
-    assert [row.stems_per_m2 for row in stands.current_rows(rows())] == [500.0]
+    assert [row.stems_per_m2 for row in current_rows(rows())] == [500.0]
     assert len(rows()) == 3
 
 

@@ -12,7 +12,7 @@ from app.access.gate import access_row
 from app.access.permissions import Permission
 from app.access.work import Work
 from app.errors import Invalid, Unsure
-from app.events.edits import same
+from app.events.corrections import append_reading, corrected_fields, current_rows, latest_of, merged
 from app.events.history import note
 from app.planning.stock import amount_found, stock_now
 from app.planning.stores import capacity
@@ -25,7 +25,6 @@ from app.services.lots import questions
 from app.services.lots.edits import access_lot, parts_of
 from app.services.lots.reading import facts_of, found_of, is_open_on
 from app.services.lots.shapes import MEASUREMENT_SHAPE, with_ids
-from app.services.stands import current_rows, latest_of, merged
 from app.units.quantities import KG_PER_SHORT_TON
 from app.units.sentences import Quantity, Sentence
 
@@ -117,23 +116,9 @@ def _append(
     wrong: Entry | None = None,
     gone: bool = False,
 ) -> Entry:
-    row = table(
-        farm_id=lot.farm_id,
-        lot_id=lot.id,
-        noted_at=work.now(),
-        account_id=work.actor.account_id,
-        corrects_id=wrong.id if wrong else None,
-        is_withdrawn=gone,
-        **values,
-    )
-    work.session.add(row)
-    work.session.flush()
+    row = append_reading(work, table, {"farm_id": lot.farm_id, "lot_id": lot.id, **values}, wrong, gone)
     work.session.expire(lot, ["measurements", "feedouts", "loads"])
-    fields = {
-        name: (getattr(wrong, name), value)
-        for name, value in values.items()
-        if wrong is not None and not same(getattr(wrong, name), value)
-    }
+    fields = corrected_fields(wrong, values)
     note(work, lot.farm_id, verb, table.__tablename__, row.id, name=lot.name, fields=fields, parts=parts_of(lot.id))
     return row
 

@@ -12,6 +12,7 @@ from sqlalchemy import select
 from app.access.gate import access_farm
 from app.access.permissions import Permission
 from app.access.work import Work
+from app.events.corrections import current_rows, last_rows
 from app.planning.cautions import Caution
 from app.planning.stock import amount_or_reason
 from app.planning.store_cautions import cautions_at
@@ -24,7 +25,6 @@ from app.services.lots.entries import READINGS
 from app.services.lots.on_hand import LotOnHand, Quality, lot_on_hand
 from app.services.lots.reading import facts_of, found_of
 from app.services.lots.shapes import methods_for
-from app.services.stands import current_rows
 from app.services.structures import sizes_of
 
 
@@ -103,8 +103,7 @@ def _entry(row: LotMeasurement | Feedout | Load, names: dict[int, str], dm_kg: f
 
 
 def _withdrawn(rows: Sequence[Any], noun: str, day: str) -> list[Withdrawn]:
-    corrected = {row.corrects_id for row in rows}
-    gone = [row for row in rows if row.is_withdrawn and row.id not in corrected]
+    gone = [row for row in last_rows(rows) if row.is_withdrawn]
     return [Withdrawn(row.id, getattr(row, day), noun) for row in gone[-5:]]
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 
+from app.events.corrections import current_rows
 from app.planning.stock import Found, LotFacts, Put, Taken
 from app.planning.stores import Left
 from app.records.feeds import Feed, Feedout, Load, Lot, LotMeasurement, Structure
-from app.services.stands import current_rows
 from app.services.structure_defaults import usual_of
 from app.services.structures import sizes_of
 

@@ -13,10 +13,11 @@ from sqlalchemy.orm import selectinload
 
 from app.access.work import Work
 from app.agronomy.quality import ndf_rise_of_mixture
+from app.events.corrections import current_rows
 from app.planning.readings import Spot, Walk
 from app.records.fields import Field, Stand, StandCount
 from app.records.scoutings import Scouting
-from app.services.stands import GRASSES, current_rows
+from app.services.stands import GRASSES
 
 LOOK_BACK_D = 800
 """Readings noted longer ago belong to no season shown."""
