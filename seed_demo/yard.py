@@ -151,6 +151,22 @@ def _tell_this_year(story: Story, told: YardList) -> None:
     for number in range(2, DRAWN_BEFORE_D + 1, 3):
         story.on(drawn + timedelta(days=number), "lead", lambda work, n=number: _tick_some(story, work, told, n), 18.1)
     story.on(start + timedelta(days=1), "lead", lambda work: _tick_rest(story, work), 5.6)
+    _tell_second(story)
+
+
+def _tell_second(story: Story) -> None:
+    """Second cutting of this year: its list is drawn once the first is covered, and begun."""
+    sealed = story.sealed(story.year, 1)
+    story.on(sealed + timedelta(days=2), "owner", lambda work: _draw(story, work, story.year), 7)
+    for days in (6, 13, 20):
+        story.on(sealed + timedelta(days=days), "lead", lambda work: _tick_few(story, work), 18.1)
+
+
+def _tick_few(story: Story, work: Work) -> None:
+    number = story.ids[f"list {story.year}"]
+    todo = [line for line in checklists.list_page(work, story.farm_id, number).lines if line.status == "open"]
+    for line in todo[:6]:
+        checklists.tick_item(work, story.farm_id, number, line.id)
 
 
 def _items(story: Story, work: Work) -> dict[str, int]:
