@@ -13,6 +13,8 @@ def outside_folder(name: str) -> Path:
     packed = _PACKED / name
     return packed if packed.is_dir() else Path(__file__).parents[1] / name
 
+UPLOAD_MOST_BYTES = 8_000_000
+
 
 class Settings(BaseSettings):
     """Each field is set by `SWATHBOARD_<NAME>`; the defaults suit a laptop."""
@@ -30,7 +32,8 @@ class Settings(BaseSettings):
     today: date | None = None
     """A day to stand in for today (demo and drills)."""
     demo: bool = False
-    upload_bytes: int = 8_000_000
+    upload_bytes: int = UPLOAD_MOST_BYTES
+    """The largest file people may send."""
     session_days: int = 30
     backups: Path | None = None
     """Where copies made before a migration go; beside the SQLite file when empty."""

@@ -13,6 +13,7 @@ from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 
 from app.access.permissions import ROLE_MAY, Permission
+from app.settings import UPLOAD_MOST_BYTES
 
 DatabaseAway = OperationalError
 """What the database raises when it cannot be reached or stays locked; pages know it by this name."""
@@ -88,6 +89,7 @@ class Work:
     session: Session
     actor: Actor
     clock: Clock = field(default_factory=Clock)
+    upload_most_bytes: int = UPLOAD_MOST_BYTES
     told: list[tuple[int, int]] = field(default_factory=list)
     """(farm id, seq) of the changes made, oldest first."""
     kept: dict[tuple, Any] = field(default_factory=dict, repr=False)

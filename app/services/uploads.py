@@ -14,7 +14,6 @@ from app.records.history import Upload
 from app.units.sentences import Sentence
 
 KEPT = timedelta(days=3)
-UPLOAD_MOST_BYTES = 8_000_000
 
 
 def keep_upload(work: Work, farm_id: int, permission: Permission, purpose: str, filename: str, body: bytes) -> Upload:
@@ -22,13 +21,10 @@ def keep_upload(work: Work, farm_id: int, permission: Permission, purpose: str, 
     access_farm(work, farm_id, permission)
     if not body:
         raise Invalid({"file": Sentence("Please choose a file. The one sent is empty.")})
-    if len(body) > UPLOAD_MOST_BYTES:
+    most = work.upload_most_bytes
+    if len(body) > most:
         raise Invalid(
-            {
-                "file": Sentence(
-                    "The file has {got} bytes; at most {most} are taken.", got=len(body), most=UPLOAD_MOST_BYTES
-                )
-            }
+            {"file": Sentence("The file has {got} bytes; at most {most} are taken.", got=len(body), most=most)}
         )
     work.session.execute(delete(Upload).where(Upload.created_at < work.now() - KEPT, Upload.taken_at.is_(None)))
     name = filename.replace("\\", "/").rsplit("/", 1)[-1][:200] or "file"

@@ -75,6 +75,12 @@ async def typed_form(request: Request) -> Typed:
     return Typed(values, lists, files)
 
 
+async def sent_file(typed: Typed) -> tuple[str, bytes]:
+    """Name and content of the file that was chosen; both empty where none was."""
+    file = typed.files.get("file")
+    return (file.filename or "", await file.read()) if file else ("", b"")
+
+
 @dataclass(frozen=True)
 class Both:
     """One field that two people changed: what stands there now and what this person typed."""

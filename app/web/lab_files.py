@@ -13,7 +13,7 @@ from starlette.concurrency import run_in_threadpool
 from app.errors import AppError, Invalid
 from app.services import lab_files as services
 from app.services import samples
-from app.web.forms import REFUSED, Typed, question_of, typed_form
+from app.web.forms import REFUSED, Typed, question_of, sent_file, typed_form
 from app.web.pages import go, show
 from app.web.transactions import FarmId, Id, reading, writing
 
@@ -49,9 +49,7 @@ def _send_page(request: Request, farm_id: int, typed: Mapping[str, str], refused
 
 @router.post("/farms/{farm_id}/lab-files/new", name="lab_files.send")
 async def send(request: Request, farm_id: FarmId, typed: Typed = Depends(typed_form)) -> Response:
-    file = typed.files.get("file")
-    body = await file.read() if file else b""
-    return await run_in_threadpool(_send, request, farm_id, typed, file.filename or "" if file else "", body)
+    return await run_in_threadpool(_send, request, farm_id, typed, *await sent_file(typed))
 
 
 def _send(request: Request, farm_id: int, typed: Typed, name: str, body: bytes) -> Response:

@@ -58,7 +58,7 @@ def writing(request: Request, typed: Typed | None = None, *, anyone: bool = Fals
     """
     state = request.app.state
     with _alone(state) as session:
-        work = Work(session, _actor(request, session, anyone), state.clock)
+        work = Work(session, _actor(request, session, anyone), state.clock, state.settings.upload_bytes)
         key = request.headers.get("Idempotency-Key") or (typed.once if typed else None)
         if key:
             sendings.take_sending(work, key)

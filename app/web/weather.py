@@ -18,7 +18,7 @@ from app.services import stations as station_services
 from app.services import weather as services
 from app.services import weather_files as files
 from app.units.kinds import shown
-from app.web.forms import REFUSED, FormView, Typed, form_view, question_of, row_values, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, question_of, row_values, sent_file, typed_form
 from app.web.pages import go, reader_of, show
 from app.web.transactions import FarmId, Id, reading, writing
 
@@ -183,11 +183,7 @@ def restore_station(request: Request, farm_id: FarmId, station_id: Id, typed: Ty
 
 @router.post("/farms/{farm_id}/weather/stations/{station_id}/files", name="weather.send_file")
 async def send_file(request: Request, farm_id: FarmId, station_id: Id, typed: Typed = Depends(typed_form)) -> Response:
-    file = typed.files.get("file")
-    body = await file.read() if file else b""
-    return await run_in_threadpool(
-        _send_file, request, farm_id, station_id, typed, file.filename or "" if file else "", body
-    )
+    return await run_in_threadpool(_send_file, request, farm_id, station_id, typed, *await sent_file(typed))
 
 
 def _send_file(request: Request, farm_id: int, station_id: int, typed: Typed, name: str, body: bytes) -> Response:

@@ -14,7 +14,7 @@ from app.access.permissions import Permission
 from app.errors import Invalid, Unsure
 from app.services import farms
 from app.services import workbook as services
-from app.web.forms import REFUSED, Typed, question_of, typed_form
+from app.web.forms import REFUSED, Typed, question_of, sent_file, typed_form
 from app.web.pages import go, reader_of, show
 from app.web.transactions import FarmId, Id, reading, writing
 
@@ -70,7 +70,7 @@ def empty(request: Request) -> Response:
 
 @router.post("/farms/new/workbook", name="workbook.make")
 async def make(request: Request, typed: Typed = Depends(typed_form)) -> Response:
-    return await run_in_threadpool(_make, request, typed, *await _file(typed))
+    return await run_in_threadpool(_make, request, typed, *await sent_file(typed))
 
 
 def _make(request: Request, typed: Typed, name: str, body: bytes) -> Response:
@@ -123,14 +123,9 @@ def _sent(export: services.Export) -> Response:
     return Response(export.body, media_type=export.media_type, headers=headers)
 
 
-async def _file(typed: Typed) -> tuple[str, bytes]:
-    file = typed.files.get("file")
-    return (file.filename or "", await file.read()) if file else ("", b"")
-
-
 @router.post("/farms/{farm_id}/workbook", name="workbook.send")
 async def send(request: Request, farm_id: FarmId, typed: Typed = Depends(typed_form)) -> Response:
-    return await run_in_threadpool(_send, request, farm_id, typed, *await _file(typed))
+    return await run_in_threadpool(_send, request, farm_id, typed, *await sent_file(typed))
 
 
 def _send(request: Request, farm_id: int, typed: Typed, name: str, body: bytes) -> Response:
