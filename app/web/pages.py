@@ -14,7 +14,6 @@ import jinja2
 from fastapi import Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from markupsafe import Markup
-from starlette.routing import NoMatchFound
 
 from app.access.work import NOBODY, Actor, Work, zone_of
 from app.services import farms as farm_services
@@ -102,10 +101,7 @@ def _words_for(
     def path(name: str, **params: Any) -> str:
         known = {key: value for key, value in params.items() if not key.startswith("q_")}
         query = "&".join(f"{key[2:]}={value}" for key, value in params.items() if key.startswith("q_"))
-        try:
-            found = str(request.app.url_path_for(name, **known))
-        except NoMatchFound:  # while pages are being built
-            found = "/"
+        found = str(request.app.url_path_for(name, **known))
         return found + (f"?{query}" if query else "")
 
     return {

@@ -6,13 +6,19 @@ from pathlib import Path
 
 import pytest
 
+from app.main import create_app
+from app.settings import Settings
 from app.web.pages import environment
+from tests.web.routes import parameters_by_name
 
 ROOT = Path(__file__).parents[2]
 TEMPLATES = ROOT / "templates"
 PAGES = sorted(p.relative_to(TEMPLATES) for p in TEMPLATES.rglob("*.html"))
 NAMED = re.compile(r"""["']([a-z_]+/_?[a-z_]+\.html)["']""")
 COMMENT = re.compile(r"\{#.*?#\}", re.DOTALL)
+LEADS_TO = re.compile(r"""\bpath\(\s*["']([^"']+)["']\s*(~?)([^()]*)\)""")
+GIVEN = re.compile(r"(\w+)\s*=")
+ROUTES = parameters_by_name(create_app(Settings(database="sqlite://")))
 
 
 def text_of(page):
@@ -52,6 +58,17 @@ def test_the_root_of_a_partial_carries_an_id_of_its_noun(page):
 @pytest.mark.parametrize("page", PAGES, ids=str)
 def test_every_template_compiles(page):
     environment().get_template(str(page))
+
+
+@pytest.mark.parametrize("page", [page for page in PAGES if LEADS_TO.search(text_of(page))], ids=str)
+def test_every_link_leads_to_a_route_and_gives_what_its_address_is_made_of(page):
+    for name, is_start, rest in LEADS_TO.findall(text_of(page)):
+        if is_start:
+            assert any(route.startswith(name) for route in ROUTES), name
+            continue
+        assert name in ROUTES
+        given = {key for key in GIVEN.findall(rest) if not key.startswith("q_")}
+        assert given <= ROUTES[name] and ("**" in rest or given == ROUTES[name]), (name, rest)
 
 
 class Inline(HTMLParser):

@@ -10,6 +10,7 @@ import csv
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 from fastapi import FastAPI
 from starlette.routing import Mount
@@ -25,18 +26,26 @@ PARAMETER = re.compile(r"\{(\w+)(?::\w+)?\}")
 
 def routes_of(app: FastAPI) -> Iterator[tuple[str, str]]:
     """(method, path) of every route, those of included routers too."""
-    yield from sorted(set(_walk(app.routes, "")))
+    yield from sorted(set(_methods(app)))
 
 
-def _walk(routes: list, before: str) -> Iterator[tuple[str, str]]:
+def _methods(app: FastAPI) -> Iterator[tuple[str, str]]:
+    for route in _walk(app.routes):
+        for method in {"MOUNT"} if isinstance(route, Mount) else route.methods - {"HEAD"}:
+            yield method, route.path
+
+
+def parameters_by_name(app: FastAPI) -> dict[str, set[str]]:
+    """Name of a route -> what its address is made of."""
+    return {route.name: set(PARAMETER.findall(route.path)) for route in _walk(app.routes)}
+
+
+def _walk(routes: list) -> Iterator[Any]:
     for route in routes:
         if hasattr(route, "original_router"):  # how FastAPI keeps an included router
-            yield from _walk(route.original_router.routes, before)
-        elif isinstance(route, Mount):
-            yield "MOUNT", before + route.path
+            yield from _walk(route.original_router.routes)
         else:
-            for method in route.methods - {"HEAD"}:
-                yield method, before + route.path
+            yield route
 
 
 def read_table() -> dict[tuple[str, str], dict[str, str]]:
