@@ -77,6 +77,8 @@ VERBS: dict[str, Sentence] = {
 FIELDS: dict[str, Sentence] = {
     "role": Sentence("role"),
     "days": Sentence("days"),
+    "added": Sentence("rows added"),
+    "changed": Sentence("rows changed"),
     "is_done": Sentence("done"),
     "removed_at": Sentence("removed"),
     "position": Sentence("place in the list"),

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import islice
 from typing import Any
 
 from app.access.gate import access_farm
@@ -20,17 +21,20 @@ from app.exchange.tables import Table
 from app.records.farms import Farm
 from app.services import farms
 from app.services.checklists import recount_needs
-from app.services.workbook.book import Book
+from app.services.workbook.book import Book, alike
 from app.services.workbook.every import every_sheet
 from app.services.workbook.exporting import load_book
 from app.services.workbook.notes import NOTES_TITLE
 from app.services.workbook.sheets import Sheet
 from app.units.findings import Problem
-from app.units.sentences import Sentence
+from app.units.sentences import Quantity, Sentence
+from app.units.shapes import Column
 from app.units.wording import Reader
 
 RECOUNTED = ("structures", "machines", "lots", "cuttings")
 """Sheets that change what the checklist needs."""
+TOLD_MOST = 100
+"""Changed cells of a sheet that its line of history names one by one."""
 
 
 @dataclass(frozen=True)
@@ -238,7 +242,8 @@ def _take(book: Book, filename: str) -> None:
             continue
         sheet.take(book)
         fields: dict[str, tuple[Any, Any]] = {"added": (None, changed["add"]), "changed": (None, changed["change"])}
-        note(book.work, book.farm_id, "import", sheet.shape.noun, name=filename[:200], fields=fields,
+        fields |= dict(islice(_before_and_after(book, sheet), TOLD_MOST))
+        note(book.work, book.farm_id, "import", sheet.table.__tablename__, name=filename[:200], fields=fields,
              parts=_parts(book, sheet))  # fmt: skip
     if not is_new and any(line.action != "same" for key in RECOUNTED for line in book.lines[key]):
         recount_needs(book.work, book.farm_id)
@@ -248,6 +253,22 @@ def _keep_rows(book: Book, key: str) -> None:
     for line in book.lines[key]:
         if line.stored is not None:
             line.row = line.stored.row
+
+
+def _before_and_after(book: Book, sheet: Sheet) -> Iterator[tuple[str, tuple[Any, Any]]]:
+    """What stood in each changed cell and what stands there now, for the history."""
+    for line in book.lines[sheet.key]:
+        if line.action != "change" or line.stored is None:
+            continue
+        row = " · ".join(str(line.values[name]) for name in sheet.identity if line.values.get(name) is not None)
+        for column in sheet.shape.columns:
+            before, after = line.stored.values.get(column.name), line.values.get(column.name)
+            if column.name in line.typed and not alike(before, after):
+                yield f"{row} · {column.label}"[:200], (_told(column, before), _told(column, after))
+
+
+def _told(column: Column, value: Any) -> Any:
+    return Quantity(value, column.kind) if column.kind and isinstance(value, int | float) else value
 
 
 def _parts(book: Book, sheet: Sheet) -> tuple[str, ...]:

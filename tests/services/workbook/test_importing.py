@@ -16,7 +16,7 @@ from app.records.fields import Field, Stand, StandCount
 from app.records.history import Change
 from app.records.scoutings import Scouting
 from app.records.stations import Day, Station
-from app.services import fields, workbook
+from app.services import changes, fields, workbook
 from app.units.quantities import HA_PER_ACRE, KG_PER_SHORT_TON
 from app.units.wording import Reader
 from app.web.words import translator
@@ -119,7 +119,7 @@ def test_columns_nobody_knows_are_named_and_ignored(work):
 def test_each_sheet_leaves_one_line_of_history(work):
     made = workbook.import_farm(work, book(**BY_HAND), "hand.xlsx", reader=US).farm_id
     lines = work.session.scalars(select(Change).where(Change.farm_id == made, Change.verb == "import")).all()
-    assert [line.noun for line in lines] == ["farm", "fields", "stands", "scoutings", "stations", "days"]
+    assert [line.noun for line in lines] == ["farms", "fields", "stands", "scoutings", "stations", "days"]
     assert all(line.name == "hand.xlsx" and "board-figures" in line.parts for line in lines)
     assert {line.noun: line.fields["added"][1] for line in lines}["days"] == 30
 
@@ -160,6 +160,16 @@ def test_rows_are_found_by_name_changed_and_added_and_none_is_deleted(work, team
     found = {row.name: row for row in work.session.scalars(select(Field).where(Field.farm_id == farm_id))}
     assert found["Creek"].area_ha == pytest.approx(40.5 * HA_PER_ACRE) and found["Creek"].version == 2
     assert found["Creek"].haul_km == 2.0 and found["Hill"].area_ha == 5.0, "what the sheet lacks stays"
+
+
+def test_the_history_keeps_what_stood_in_a_changed_cell(work, team):
+    fields.add_field(work, team.farm.id, {"name": "Creek", "area_ha": 10.0})
+    workbook.import_farm(work, book(fields=FIELDS), "fields.xlsx", team.farm.id, reader=US)
+    line = work.session.scalars(select(Change).where(Change.verb == "import")).one()
+    before, after = line.fields["Creek · Area"]
+    assert before == {"value": 10.0, "kind": "area"} and after["value"] == pytest.approx(40.5 * HA_PER_ACRE)
+    said = [US.say(each.says) for each in changes.list_lines(team.acts(work, "owner"), team.farm.id).lines]
+    assert any("fields.xlsx" in each for each in said)
 
 
 def test_a_dry_run_counts_and_changes_nothing(work, team):
