@@ -7,7 +7,7 @@ TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "app", "templates", "stat
 ACROSS = {"rules", "builders", "journeys", "browser", "faults", "bench"}
 """Folders of tests that cut across the packages."""
 
-WHOLE = {"web/test_rights.py"}
+WHOLE = {"web/test_rights.py", "web/test_queries.py", "web/test_layout.py"}
 """Tests of a whole package at once."""
 
 BANNED = {"utils", "helpers", "common", "misc", "manager", "handler", "data", "info"}

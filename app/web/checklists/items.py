@@ -149,7 +149,8 @@ def _item_page(
 ) -> Response:
     with reading(request) as work:
         page = services.list_page(work, farm_id, checklist_id)
-        line = services.item_line(work, farm_id, checklist_id, item_id)
+        known = (line for line in page.lines if line.id == item_id)
+        line = next(known, None) or services.item_line(work, farm_id, checklist_id, item_id)
         shape = _shape(page, line, typed["kind"] if typed and typed["kind"] else line.kind)
         if quick or not work.actor.may(Permission.CHECKLISTS_EDIT, farm_id):
             shape = quick_shape(line)
