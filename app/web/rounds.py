@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import logging
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import Response
 
 from app.access.work import DatabaseAway
-from app.charts.strip import Row, Strip, each_row, key_of_one, strip, strip_table
+from app.charts.strip import Row, Strip, Words, each_row, key_of_one, strip, strip_table
 from app.services import farm_rows as services
 from app.services.attention import PRESSES
 from app.services.farm_rows import FarmRow
@@ -102,9 +102,16 @@ def _picture(request: Request, rows: tuple[FarmRow, ...], reader: Reader) -> Str
         blank,
         ("",) * len(days),
         tuple(_row(request, row, days, reader) for row in rows),
-        words=strip_words(reader),
+        words=_words(reader),
     )
     return StripView(strip(picture), each_row(picture), key_of_one(picture), title, strip_table(picture))
+
+
+def _words(reader: Reader) -> Words:
+    """The words of the strip, with farms for rows and their start for the mark."""
+    say = reader.translate
+    heads = (say("Farm"), say("NDF when fed today, mean"), say("Start, agreed or projected"))
+    return replace(strip_words(reader), target=say("start, agreed or projected"), heads=heads)
 
 
 def _row(request: Request, row: FarmRow, days: tuple, reader: Reader) -> Row:
@@ -122,6 +129,6 @@ def _row(request: Request, row: FarmRow, days: tuple, reader: Reader) -> Row:
         target=start,
         target_label=label,
         reason=reader.translate("No field's feeding value can be projected yet"),
-        cells=("", "", "", "", label, ""),
+        cells=(reader.figure(row.value_on("ndf", row.today), "ndf"), label),
         href=href,
     )

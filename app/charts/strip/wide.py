@@ -16,7 +16,7 @@ def strip(picture: Strip) -> str:
     """The picture as SVG text: due dates, weather, one row per field, and the key in words."""
     scale = Scale(picture.days[0], len(picture.days), LEFT, RIGHT)
     dues = marks.levels(scale, picture.dues, 13)
-    sky = DUE * (max((level for _due, level in dues), default=-1) + 1) + 22 + WEATHER
+    sky = DUE * (max((level for _due, level in dues), default=-1) + 1) + 22 + _weather_height(picture)
     top = sky + 34
     bottom = top + ROW * len(picture.rows)
     inside = [*_ticks(scale, picture, sky, bottom)]
@@ -29,6 +29,10 @@ def strip(picture: Strip) -> str:
         + _key(picture, bottom + 14)
     )
     return svg.drawing(WIDTH, bottom + 58, picture.title, picture.desc, inside)
+
+
+def _weather_height(picture: Strip) -> int:
+    return WEATHER if any(picture.weather) else 0
 
 
 def _past(picture: Strip) -> int:
@@ -94,8 +98,9 @@ def _today(scale: Scale, picture: Strip, sky: float, bottom: float) -> list[str]
     if not scale.shows(picture.today):
         return []
     x = scale.at(picture.today)
-    label = svg.words(x - 6, sky - WEATHER - 8, picture.words.today, 13, "c-ink", font_weight=600, text_anchor="end")
-    return [svg.line(x, sky - WEATHER - 18, x, bottom, "k-ink", 2), label]
+    top = sky - _weather_height(picture) - 8
+    label = svg.words(x - 6, top, picture.words.today, 13, "c-ink", font_weight=600, text_anchor="end")
+    return [svg.line(x, top - 10, x, bottom, "k-ink", 2), label]
 
 
 def _key(picture: Strip, y: float) -> list[str]:
