@@ -19,7 +19,7 @@
     return look;
   };
   // The figure comes in the colours of the day theme; each is put in place of the theme's own.
-  const DAY = { "#12436D": "--s0", "#28A197": "--s1", "#801650": "--s2", "#F46A25": "--s3", "#191917": "--ink", "#B9B5A8": "--edge" };
+  const DAY = { "#12436D": "--s0", "#28A197": "--s1", "#801650": "--s2", "#F46A25": "--s3", "#191917": "--ink", "#B9B5A8": "--edge", "#FCFBF7": "--ground" };
   const themed = (text) => {
     const look = getComputedStyle(body);
     for (const [colour, name] of Object.entries(DAY)) text = text.replaceAll(colour, look.getPropertyValue(name).trim());

@@ -13,6 +13,7 @@ from app.charts.lines import Chart, Line, named_first
 PALETTE = ("#12436D", "#28A197", "#801650", "#F46A25")
 QUIET = "#B9B5A8"
 INK = "#191917"
+GROUND = "#FCFBF7"
 """The browser replaces these colours by those of the reader's theme (static/desk.js)."""
 
 
@@ -61,11 +62,16 @@ def _layout(chart: Chart, height: int) -> dict[str, Any]:
     first, last = chart.days[0].isoformat(), chart.days[-1].isoformat()
     return {
         "template": "none", "height": height, "showlegend": False, "hovermode": "x unified",
-        "margin": {"l": 48, "r": 130, "t": 12, "b": 32},
+        "margin": {"l": 48, "r": _room_for_names(chart), "t": 12, "b": 32},
         "xaxis": axis | ticks | {"type": "date", "showgrid": False, "range": [first, last]},
         "yaxis": axis | {"title": {"text": chart.unit}, "rangemode": "tozero" if chart.from_zero else "normal"},
         "meta": {"title": chart.title},
     }  # fmt: skip
+
+
+def _room_for_names(chart: Chart) -> float:
+    """Width to the right of the drawing, where the series are named."""
+    return 36 + 7 * max((len(line.label) for line in chart.lines if not line.quiet), default=0)
 
 
 def _ends(chart: Chart, lines: Sequence[Line], height: int) -> list[dict[str, Any]]:
@@ -95,7 +101,7 @@ def _marks(chart: Chart) -> list[dict[str, Any]]:
         day = (on - chart.days[0]).days
         row = next((index for index, end in enumerate(free) if day > end), 2)
         free[row] = day + per_character * (len(label) + 2)
-        at = {"x": on.isoformat(), "yref": "paper", "y": 1, "yshift": -17 * row}
+        at = {"x": on.isoformat(), "yref": "paper", "y": 1, "yshift": -17 * row, "bgcolor": GROUND}
         notes.append(at | {"text": escape(label), "xanchor": "left", "yanchor": "top", "showarrow": False})
     return notes
 
