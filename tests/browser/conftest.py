@@ -2,38 +2,24 @@
 
 from __future__ import annotations
 
-import os
-import socket
-import threading
-import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 import pytest
-import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from app.access.work import Clock
 from app.main import create_app
 from app.settings import Settings
+from tests.browser.running import CHROMIUM, DESK, FLAGS, PHONE, running
+from tests.builders import every_page as every
 from tests.builders.site import Site
 
-CHROMIUM = os.environ.get("SWATHBOARD_TEST_CHROMIUM", "/usr/bin/chromium")
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-dev-shm-usage",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
+__all__ = ["DESK", "PHONE", "Served", "SignIn"]
+
 TODAY = date(2027, 5, 10)
-PHONE = {"width": 390, "height": 844}
-DESK = {"width": 1440, "height": 900}
 
 
 @dataclass
@@ -53,23 +39,9 @@ def served(sqlite_master: Path, tmp_path: Path) -> Iterator[Served]:
     """A real server on a copy of the migrated database."""
     (tmp_path / "farm.sqlite").write_bytes(sqlite_master.read_bytes())
     app = create_app(Settings(database=f"sqlite:///{tmp_path / 'farm.sqlite'}"), Clock(TODAY))
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    server = uvicorn.Server(
-        uvicorn.Config(app, host="127.0.0.1", port=port, log_level="error", timeout_graceful_shutdown=2)
-    )
     site = Site(app)
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    deadline = time.monotonic() + 20
-    while not server.started:
-        assert time.monotonic() < deadline, "the server did not start"
-        time.sleep(0.01)
-    yield Served(site, f"http://127.0.0.1:{port}")
-    app.state.bus.close()
-    server.should_exit = True
-    thread.join(6)
+    with running(app) as address:
+        yield Served(site, address)
 
 
 @pytest.fixture(scope="package")
@@ -79,6 +51,14 @@ def chromium() -> Iterator[Browser]:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         yield browser
         browser.close()
+
+
+@pytest.fixture(scope="package")
+def every_page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[every.Site, str]]:
+    """A farm with something on every page, and where it is served; for tests that only look."""
+    site = every.build(tmp_path_factory.mktemp("every") / "farm.sqlite")
+    with running(site.app) as address:
+        yield site, address
 
 
 SignIn = Callable[..., Page]
