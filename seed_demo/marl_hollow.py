@@ -225,11 +225,11 @@ QUESTIONS = [
     Question(
         "Keep the fourth cutting apart for fresh cows?",
         "nutritionist",
-        -60,
+        -98,
         "Yes, in the bag row",
         "It tested 37 % NDF.",
         "nutritionist",
-        -92,
+        -141,
         1,
     ),
     Question(
