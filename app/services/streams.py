@@ -8,6 +8,9 @@ from app.access.gate import access_farm
 from app.access.work import Work
 from app.records.history import list_changes_since
 
+MOST = 500
+"""Changes handed on at once; whoever was away for longer asks again at once."""
+
 
 @dataclass(frozen=True)
 class Watcher:
@@ -33,4 +36,5 @@ def watch_farm(work: Work, farm_id: int) -> Watcher:
 def list_changes(work: Work, farm_id: int, since: int) -> list[Heard]:
     """The farm's changes after `since`, oldest first, for whoever may see the farm."""
     access_farm(work, farm_id)
-    return [Heard(row.seq, row.by, tuple(row.parts)) for row in list_changes_since(work.session, farm_id, since)]
+    rows = list_changes_since(work.session, farm_id, since, MOST)
+    return [Heard(row.seq, row.by, tuple(row.parts)) for row in rows]

@@ -46,6 +46,8 @@ async def stream(
                         raw_data=json.dumps({"seq": change.seq, "by": change.by, "parts": change.parts}),
                         id=str(change.seq),
                     )
+                if len(changes) == streams.MOST:
+                    continue  # there may be more, and nobody will wake this stream for it
             if "presence" in words:
                 yield ServerSentEvent(event="presence", raw_data=json.dumps({"names": bus.names(farm_id)}))
             words = await _next_words(listener)
