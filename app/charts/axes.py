@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
 
 STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
 
@@ -51,7 +50,3 @@ def spread(wanted: Sequence[float], apart: float) -> list[float]:
         last = max(wanted[index], last + apart)
         placed[index] = last
     return placed
-
-
-def days_between(first: date, last: date) -> list[date]:
-    return [first + timedelta(days=step) for step in range((last - first).days + 1)]

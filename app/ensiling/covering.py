@@ -19,13 +19,6 @@ LINER_FOLD_M = 7 * M_PER_FT
 TIRES_TOUCHING_PER_M2 = 0.25 / M2_PER_FT2
 """Full cover of passenger casings; 0.20-0.25 per ft2 from memory, and one state's limit."""
 
-TIRES_SPARSE_PER_M2 = 0.10 / M2_PER_FT2
-"""Seen in practice, too few by the advice that casings should touch."""
-
-COVER_WITHIN_H = 12.0
-COVER_LATEST_H = 24.0
-"""Hours after filling stops for a reminder and for an alarm, from memory."""
-
 
 class Sheet(NamedTuple):
     """A sheet laid out flat, and its area."""

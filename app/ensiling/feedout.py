@@ -15,11 +15,6 @@ FACE_RATE_FLOOR_CM_D = 4 * CM_PER_IN
 """Least recommended at any time; read in [Holmes2009]_."""
 
 WINTER_BELOW_C = (40 - 32) / 1.8
-OPEN_AFTER_D = 21
-"""Active fermentation is over by then, and so is the keep-out for silo gas."""
-
-UNCOVERED_AHEAD_D = 3
-"""Most days of feed to lay bare at once; read in [Holmes2009]_."""
 
 
 def feedout_volume(dm_kg_d: Values, density_dm_kg_m3: Values) -> Values:

@@ -5,18 +5,12 @@ from app.ensiling.limits import Values, dry_matter, within
 RATE_LEAST_CFU_G = 1e5
 """Per gram of fresh forage, fermentation bacteria; read in [Muck2010]_."""
 
-RATE_BUCHNERI_CFU_G = 4e5
-"""For one reviewed strain of Lentilactobacillus buchneri; read in [Muck2010]_."""
 
 SAVING_FRAC = {"homofermentative": (0.0, 0.02, 0.03), "heterofermentative": (0.0, 0.01, 0.02)}
 """Dry matter saved: low, likely, high. 2-3 points read in [Schroeder2016]_ for well-run bunkers, the rest judged."""
 
 SAVING_PRACTICE_FRAC = 0.035
 """Common practice, no source: seen in no independent summary of trials; show it labelled, never as the default."""
-
-CHLORINE_CEILING_PPM = 1.0
-TANK_CEILING_C = 35.0
-"""From memory (95 F); discard mixed product after 24-48 h."""
 
 
 def cells_needed(mass_af_kg: Values, rate_cfu_g: Values = RATE_LEAST_CFU_G) -> Values:

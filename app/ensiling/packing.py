@@ -10,8 +10,6 @@ from app.units.quantities import CM_PER_IN, KG_M3_PER_LB_FT3, KG_PER_LB, KG_PER_
 DENSITY_BAND_KG_M3 = 2 * KG_M3_PER_LB_FT3
 """Half width of the least band to show around a predicted density: the factor explains under a fifth of the spread."""
 
-LAYER_CEILING_CM = 6 * CM_PER_IN
-
 
 class PackingFleet(NamedTuple):
     """The tractors as one: their mean weight and how many of them pack the whole time."""

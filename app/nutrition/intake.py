@@ -16,7 +16,6 @@ from app.units.quantities import KG_PER_LB
 from app.units.sentences import Sentence
 
 MATURE_HOLSTEIN_KG = 700.0
-MATURE_JERSEY_KG = 520.0
 
 
 def milk_energy(
@@ -413,7 +412,6 @@ class CloseUpCurve:
 CLOSE_UP_COWS = CloseUpCurve(1.979, 0.756, 0.154)
 CLOSE_UP_HEIFERS = CloseUpCurve(1.713, 0.688, 0.344)
 CLOSE_UP_COWS_ROUNDED = CloseUpCurve(1.97, 0.75, 0.16)
-CLOSE_UP_HEIFERS_ROUNDED = CloseUpCurve(1.71, 0.69, 0.35)
 
 
 def close_up_intake(

@@ -9,8 +9,6 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from app.records.base import Edited, OfFarm, Row
 
-MACHINE_KINDS = ("mower", "merger", "chopper", "truck", "packing_tractor", "bagger")
-
 
 class Machine(OfFarm, Edited, Row):
     """A mower, merger, chopper, truck or packing tractor the farm can count on."""

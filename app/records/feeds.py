@@ -9,7 +9,6 @@ from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from app.records.base import Appended, Edited, OfFarm, Row
 
-STRUCTURE_KINDS = ("bunker", "pile", "bag", "tower", "stack")
 FEED_KINDS = ("haylage", "corn_silage", "hay", "straw", "byproduct", "other")
 
 

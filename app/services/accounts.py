@@ -12,6 +12,7 @@ from app.access import sessions
 from app.access.work import Actor, Work
 from app.errors import Invalid, NotAllowed, NotFound, TooMany
 from app.records.accounts import Account, ApiToken, FailedAttempt, SetupLink, SignIn
+from app.services.sendings import forget_old_sendings
 from app.units.sentences import Sentence
 from app.units.shapes import Column, Shape
 
@@ -121,6 +122,7 @@ def start_sign_in(
     work: Work, account: Account, device: str, days: int, farm_id: int | None = None, crew_link_id: int | None = None
 ) -> NewSignIn:
     """A new sign-in for the account; the old cookie of that browser is not reused."""
+    forget_old_sendings(work)
     token = sessions.new_token()
     work.session.add(
         SignIn(

@@ -18,7 +18,6 @@ from app.records.farms import CuttingShare
 from app.units.sentences import Quantity, Sentence
 from app.units.shapes import Column, Shape
 
-MOST_CUTS = 8
 SHARES_SHAPE = Shape(
     "cutting_shares",
     tuple(

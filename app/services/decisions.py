@@ -30,7 +30,6 @@ DECISION_SHAPE = Shape(
     ),
 )
 QUESTION_SHAPE = DECISION_SHAPE.only("question")
-ANSWER_SHAPE = DECISION_SHAPE.only("answer", "why")
 
 
 @dataclass(frozen=True)
@@ -106,14 +105,6 @@ def answer_decision(
     apply_edit(
         work, decision, values, was, noun="decisions", name=decision.question, parts=_parts(farm_id), verb="decide"
     )
-    return decision
-
-
-def edit_question(
-    work: Work, farm_id: int, decision_id: int, values: dict[str, Any], was: dict[str, Any] | None = None
-) -> Decision:
-    decision = access_decision(work, farm_id, decision_id, Permission.DECISIONS_EDIT)
-    apply_edit(work, decision, values, was, noun="decisions", name=decision.question, parts=_parts(farm_id))
     return decision
 
 

@@ -154,12 +154,6 @@ class GroupLine:
 
 
 @dataclass(frozen=True)
-class HerdsPage:
-    lines: tuple[GroupLine, ...]
-    removed: tuple[Group, ...]
-
-
-@dataclass(frozen=True)
 class RemovedStep:
     """A head count or a share that was taken off and can be put back."""
 

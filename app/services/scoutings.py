@@ -82,7 +82,6 @@ SPOT_SHAPE = Shape(
 )
 FLAGS = ("is_frosted", "is_lodged", "is_dry", "has_new_shoots")
 MOST_SPOTS = 40
-TOO_FEW_SPOTS = 4
 
 
 @dataclass(frozen=True)

@@ -41,7 +41,6 @@ GRASSES = frozenset(
     ("orchardgrass", "timothy", "tall_fescue", "meadow_fescue", "ryegrass", "bromegrass", "reed_canarygrass",
      "other_grass")
 )  # fmt: skip
-LEGUMES = frozenset(key for key, _label in SPECIES) - GRASSES
 ROUNDING = 0.005
 """Shares typed as whole per cents may miss 100 by rounding, by half a point at most."""
 

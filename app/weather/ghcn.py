@@ -17,22 +17,6 @@ from app.weather.series import empty_series
 LINE_LENGTH = 269
 MISSING = -9999
 ELEMENTS = {"TMAX": "high_c", "TMIN": "low_c", "PRCP": "precip_mm"}
-QUALITY_FLAGS = {
-    "D": "duplicate",
-    "G": "gap",
-    "I": "internal consistency",
-    "K": "streak",
-    "L": "longer than a day",
-    "M": "mega-consistency",
-    "N": "naught",
-    "O": "climatological outlier",
-    "R": "lagged range",
-    "S": "spatial consistency",
-    "T": "temporal consistency",
-    "W": "too warm for snow",
-    "X": "bounds",
-    "Z": "outside review",
-}
 TRACE = "T"
 
 

@@ -163,16 +163,6 @@ def edit(request: Request, farm_id: FarmId, sample_id: Id, typed: Typed = Depend
         return _sample_page(request, farm_id, sample_id, typed, refused)
 
 
-@router.post("/farms/{farm_id}/samples/{sample_id}/move", name="samples.move")
-def move(request: Request, farm_id: FarmId, sample_id: Id, typed: Typed = Depends(typed_form)) -> Response:
-    try:
-        with writing(request, typed) as work:
-            services.move_sample(work, farm_id, sample_id, typed["of"], typed.seen.get("of"))
-            return _back_to(request, farm_id, typed["of"])
-    except REFUSED as refused:
-        return _sample_page(request, farm_id, sample_id, typed, refused)
-
-
 @router.post("/farms/{farm_id}/samples/{sample_id}/remove", name="samples.remove")
 def remove(request: Request, farm_id: FarmId, sample_id: Id, typed: Typed = Depends(typed_form)) -> Response:
     with writing(request, typed) as work:

@@ -46,7 +46,6 @@ class FormPage:
     wrong: list[tuple[str, str, int, Any]] = field(default_factory=list)
     """(id of the entry, its label, number of the spot or 0, why) of everything refused."""
     spots_conflict: tuple[str, str] | None = None
-    spots_was: str = ""
 
 
 @router.get("/farms/{farm_id}/fields/{field_id}/scout", name="scoutings.new")

@@ -309,12 +309,12 @@ def test_an_emptied_value_goes_and_the_last_one_stays(acting, team, lot):
 
 def test_a_sample_moves_to_another_lot_and_both_pages_hear_of_it(acting, team, lot):
     sample = add(acting, team.farm.id, lot, CP="20 % DM")
-    samples.move_sample(acting, team.farm.id, sample.id, f"lot-{lot + 1}")
+    samples.edit_sample(acting, team.farm.id, sample.id, {"of": f"lot-{lot + 1}"})
     assert set(samples.lot_quality(acting, team.farm.id)) == {lot + 1}
     last = acting.session.query(Change).order_by(Change.id.desc()).first()
     assert {f"samples-of_lot-{lot}", f"samples-of_lot-{lot + 1}", "board-figures"} <= set(last.parts)
-    with pytest.raises(NotFound):
-        samples.move_sample(acting, team.farm.id, sample.id, "lot-999")
+    with pytest.raises((Invalid, NotFound)):
+        samples.edit_sample(acting, team.farm.id, sample.id, {"of": "lot-999"})
 
 
 def test_a_removed_sample_no_longer_counts_and_comes_back(acting, team, lot):

@@ -113,9 +113,10 @@ def test_the_form_of_a_sample_carries_what_was_seen(site, lot, base, browser):
 
 def test_a_sample_moves_and_is_removed_and_comes_back(site, lot, base, browser):
     number = add(site, lot, CP="20 % DM")
-    assert browser.post(f"{base}/{number}/move", {"of": f"lot-{lot + 1}"}).status_code == 303
+    moved = lab_form(f"lot-{lot + 1}", value_CP="20")
+    assert browser.post(f"{base}/{number}", moved).status_code == 303
     assert stored(site, lot) is None and stored(site, lot + 1).samples_count == 1
-    assert browser.post(f"{base}/{number}/move", {"of": "lot-99"}).status_code == 404
+    assert browser.post(f"{base}/{number}", moved | {"of": "lot-99"}).status_code == 422
     assert browser.post(f"{base}/{number}/remove").status_code == 303
     assert "Undo" in browser.get(base).text and stored(site, lot + 1) is None
     part = browser.post(f"{base}/{number}/restore", htmx=True)
@@ -137,7 +138,6 @@ def test_only_those_who_may_edit_samples_do(site, lot, base, who, status):
     for path, form in (
         (f"{base}/new", lab_form(f"lot-{lot}", value_CP="20")),
         (f"{base}/{number}", lab_form(f"lot-{lot}", value_CP="21")),
-        (f"{base}/{number}/move", {"of": f"lot-{lot + 1}"}),
         (f"{base}/{number}/remove", {}),
         (f"{base}/{number}/restore", {}),
     ):

@@ -13,8 +13,6 @@ GRASS_SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
 START_HEIGHTS_IN = (28.0, 25.0, 22.0, 18.0, 14.0)
 STORED_NDF_PCT = (40.0, 42.0, 44.0, 47.0, 50.0)
 NDF_RISES_PCT_D = (0.5, 0.65, 0.8, 0.9, 1.0)
-COOL_RISES_PCT_D = (0.4, 0.8)
-WARM_RISES_PCT_D = (0.7, 1.2)
 
 
 def ndf_of_mixture(ndf_alfalfa_frac: ArrayLike, ndf_grass_frac: ArrayLike, grass_frac: ArrayLike) -> Figures:

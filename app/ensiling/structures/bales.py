@@ -16,9 +16,6 @@ TYPICAL_BALES = {
 }
 """Usual weight of a hay bale as fed [kg], read in [AlbertaAgriculture2020]_ (diameter x width when round)."""
 
-WRAP_LAYERS_LEAST_COUNT = 6
-"""Film layers around silage bales, from memory."""
-
 
 def round_bale_volume(diameter_m: Values, width_m: Values) -> Values:
     """Volume of a round bale.

@@ -73,9 +73,6 @@ def lot_page(work: Work, farm_id: int, lot_id: int, quality: Quality | None = No
     measured = current_rows(lot.measurements)
     facts = facts_of(lot, feed, structure, values)
 
-    def came_to(row: LotMeasurement) -> float:
-        return amount_or_reason(facts, found_of(row, lot, structure, measured)).mass_dm_kg
-
     cautions = cautions_at(sizes_of(structure), sealed_on=lot.sealed_on, today=today, is_filling=False)
     return LotPage(
         lot_on_hand(lot, feed, structure, values, today, quality),

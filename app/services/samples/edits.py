@@ -13,7 +13,7 @@ from sqlalchemy.orm import selectinload
 from app.access.gate import access_farm, access_removed, access_row
 from app.access.permissions import Permission
 from app.access.work import Work
-from app.errors import Conflict, Invalid, NotFound, Unsure
+from app.errors import Conflict, Invalid, Unsure
 from app.events.edits import same
 from app.events.history import note
 from app.events.removal import remove_row, restore_row
@@ -260,14 +260,6 @@ def write_sample(
         elif rows[code].typed_value:
             rows[code].value = value
     work.session.flush()
-
-
-def move_sample(work: Work, farm_id: int, sample_id: int, of: str, was: str | None = None) -> Sample:
-    """Say that a sample was of another lot or field."""
-    check_may_edit(work, farm_id)
-    if of not in dict(places(work, farm_id)):
-        raise NotFound("lot")
-    return edit_sample(work, farm_id, sample_id, {"of": of}, was={"of": was} if was else None, sure=True)
 
 
 def remove_sample(work: Work, farm_id: int, sample_id: int) -> None:
