@@ -17,6 +17,7 @@ from app.events.history import note
 from app.planning import assumptions
 from app.records.accounts import Membership
 from app.records.farms import Farm, FarmValue
+from app.services.cuttings import coming_cutting
 from app.units.sentences import Sentence
 from app.units.shapes import Column, Shape
 
@@ -76,7 +77,7 @@ def farm_head(work: Work, farm_id: int) -> FarmHead:
         farm.name,
         work.today(farm.time_zone),
         farm.seq,
-        CUTTINGS[0],
+        CUTTINGS[coming_cutting(work, farm).number - 1],
         farm.time_zone,
         farm.place,
         work.clock.stands_on is not None,

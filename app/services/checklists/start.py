@@ -14,8 +14,9 @@ from app.access.work import Work
 from app.events.edits import apply_edit
 from app.events.history import note
 from app.records.checklists import Checklist, Item
-from app.records.farms import Cutting, Farm
+from app.records.farms import Cutting
 from app.services.checklists.parts import list_part, summary_part
+from app.services.cuttings import Coming, coming_cutting
 
 
 @dataclass(frozen=True)
@@ -26,27 +27,6 @@ class Start:
     is_agreed: bool = False
     earliest: date | None = None
     latest: date | None = None
-
-
-@dataclass(frozen=True)
-class Coming:
-    """The cutting that comes next; `cutting` is its row where one exists."""
-
-    year: int
-    number: int
-    cutting: Cutting | None
-
-
-def coming_cutting(work: Work, farm: Farm) -> Coming:
-    """The first cutting of this year that is not sealed yet; after the last one, next year's first."""
-    year = work.today(farm.time_zone).year
-    wanted = select(Cutting).where(Cutting.farm_id == farm.id, Cutting.year.in_((year, year + 1)))
-    rows = {(row.year, row.number): row for row in work.session.scalars(wanted)}
-    for number in range(1, farm.cuts_count + 1):
-        row = rows.get((year, number))
-        if row is None or row.sealed_on is None:
-            return Coming(year, number, row)
-    return Coming(year + 1, 1, rows.get((year + 1, 1)))
 
 
 def start_of(coming: Coming, projected: Start | None = None) -> Start:
