@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 from sqlalchemy import select
@@ -45,7 +45,8 @@ def latest_walks(work: Work, farm_id: int, today: date, stands: Mapping[int, Sta
     names = (
         "id", "field_id", "scouted_on", "cutting", "grass_ndf_frac", "corrects_id", "is_withdrawn",
     )  # fmt: skip
-    since = work.now() - timedelta(days=LOOK_BACK_D)
+    season = datetime(today.year, 1, 1, tzinfo=UTC) - timedelta(days=1)
+    since = min(work.now() - timedelta(days=LOOK_BACK_D), season)
     wanted = select(*(getattr(Scouting, name) for name in names))
     rows = work.session.execute(wanted.where(Scouting.farm_id == farm_id, Scouting.noted_at >= since)).all()
     first = date(today.year, 1, 1)

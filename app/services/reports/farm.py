@@ -33,7 +33,7 @@ def report_farm(work: Work, farm_id: int, units: System | None = None) -> dict[s
 
 def figures_of(work: Work, farm_id: int, board: BoardPage) -> Iterator[Figure]:
     """The board's figures in the order of the page, then each lot, supply and field, then the rules of the farm."""
-    values = Values(board.maturity.values, farms.own_values(work, farm_id))
+    values = Values.of(board.maturity.values, farms.own_values(work, farm_id))
     today = board.maturity.today
     yield from need_figures(board.need, values)
     yield from crop_figures(board, values)

@@ -41,9 +41,25 @@ class Values:
     all: Mapping[str, float | str]
     own: Mapping[str, float | str]
 
+    @classmethod
+    def of(cls, every: Mapping[str, float | str], kept: Mapping[str, float | str]) -> Values:
+        """Of the values kept for the farm, those that differ from the default."""
+        return cls(every, {key: value for key, value in kept.items() if _differs(value, ASSUMPTIONS[key].default)})
+
     def sources(self, *keys: str) -> tuple[str, ...]:
         """Where the values in force come from: the farm itself where it changed the default."""
         return tuple(dict.fromkeys(FARM if key in self.own else ASSUMPTIONS[key].source for key in keys))
+
+
+def _differs(value: float | str, default: float | str) -> bool:
+    if isinstance(value, str) or isinstance(default, str):
+        return value != default
+    return not math.isclose(value, default, rel_tol=1e-9, abs_tol=1e-12)
+
+
+def plain(reader: Reader, sentence: Sentence) -> str:
+    """A sentence without the spaces that keep figure and unit on one line."""
+    return reader.say(sentence).replace("\u00a0", " ")
 
 
 def joined(*each: Iterable[str]) -> tuple[str, ...]:
@@ -74,7 +90,7 @@ def _value(figure: Figure, reader: Reader) -> dict[str, Any]:
     if isinstance(value, DateEstimate):
         return _day(value, reader)
     if isinstance(value, Sentence):
-        return {"value": reader.say(value), "unit": "text"}
+        return {"value": plain(reader, value), "unit": "text"}
     if isinstance(value, bool):
         return {"value": value, "unit": "yes or no"}
     if isinstance(value, date):
@@ -88,11 +104,11 @@ def _estimate(value: Estimate, reader: Reader) -> dict[str, Any]:
     number, low, high = (
         unit.shown(end) if math.isfinite(end) else None for end in (value.value, value.low, value.high)
     )
-    reason = reader.say(value.reason) if value.reason else None
+    reason = plain(reader, value.reason) if value.reason else None
     return {"value": number, "unit": unit.label or kind.key, "low": low, "high": high, "reason": reason}
 
 
 def _day(value: DateEstimate, reader: Reader) -> dict[str, Any]:
     day, low, high = (each.isoformat() if each else None for each in (value.on, value.earliest, value.latest))
     why = value.reason or (None if day else NO_DAY)
-    return {"value": day, "unit": "day", "low": low, "high": high, "reason": reader.say(why) if why else None}
+    return {"value": day, "unit": "day", "low": low, "high": high, "reason": plain(reader, why) if why else None}
