@@ -145,7 +145,8 @@
     stream.addEventListener("beat", alive);
     stream.addEventListener("presence", (event) => {
       alive();
-      const names = JSON.parse(event.data).names;
+      const own = find("details.person > summary")?.dataset.name;
+      const names = JSON.parse(event.data).names.filter((name) => name !== own);
       find("#layout-presence").textContent = names.length ? ` · ${fill(words.wordHere, { names: names.join(", ") })}` : "";
     });
   }
