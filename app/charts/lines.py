@@ -13,6 +13,8 @@ from app.errors import OutOfRange
 
 MOST_SERIES = 4
 MARGIN_TOP, MARGIN_BOTTOM = 22, 26
+MOST_FOR_NAMES = 0.56
+"""Share of the width that names of series may take at most."""
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,7 @@ def line_chart(
     loud = [line for line in chart.lines if not line.quiet]
     ticks = _value_ticks(chart)
     left = max(svg.width_of(written(tick), 13) for tick in ticks) + 10
-    across = Linear(0, len(chart.days) - 1, left, width - min(room, width * 0.45))
+    across = Linear(0, len(chart.days) - 1, left, width - min(room, width * MOST_FOR_NAMES))
     up = Linear(ticks[0], ticks[-1], height - MARGIN_BOTTOM, MARGIN_TOP)
     inside = _axes(chart, across, up, ticks, written)
     inside += [_draw(line, "k-rule", across, up) for line in chart.lines if line.quiet]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from html import escape
+from typing import Any
 
 COLOURS = {
     "c-ink": "#191917", "c-soft": "#54534a", "c-ground": "#fcfbf7", "c-wash": "#f3f1e8", "c-warn": "#8a2f12",
@@ -92,6 +93,7 @@ def plate(x: float, y: float, text: str, size: float = 13, look: str = "c-ink") 
 def drawing(width: float, height: float, title: str, desc: str, inside: Sequence[str]) -> str:
     """The whole picture, named for those who hear it; a group where it holds links, which an image may not."""
     head = [tag("title", escape(title))] + ([tag("desc", escape(desc))] if desc else [])
-    frame = {"viewBox": f"0 0 {number(width)} {number(height)}", "width": width, "height": height}
+    viewed = f"0 0 {number(width)} {number(height)}"
     role = "group" if any("<a " in part for part in inside) else "img"
-    return tag("svg", *head, *inside, xmlns="http://www.w3.org/2000/svg", **frame, role=role, aria_label=title)
+    sizes: dict[str, Any] = {"viewBox": viewed, "width": width, "height": height}
+    return tag("svg", *head, *inside, xmlns="http://www.w3.org/2000/svg", **sizes, role=role, aria_label=title)

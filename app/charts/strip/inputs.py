@@ -24,7 +24,7 @@ class Words:
     climate: str = "what past years did"
     ndf: str = "NDF when fed, %"
     classes: tuple[str, ...] = ("under 36", "36-38", "38-40", "40-42", "42-45", "over 45")
-    edges: str = "top and bottom edge of a row: best and worst of 8 years in 10"
+    edges: str = "top and bottom edge: best and worst of 8 years in 10"
     bud: str = "buds: 8 years in 10"
     flower: str = "first flower: 8 years in 10"
     target: str = "reaches the target: 8 years in 10"

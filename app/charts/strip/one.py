@@ -71,8 +71,9 @@ def key_of_one(picture: Strip) -> str:
         x, y = 118 * (tint % 3), 24 + 22 * (tint // 3)
         drawn += [svg.box(x, y, 24, 14, f"n{tint} k-rule"), svg.words(x + 30, y + 12, label, 13)]
     if any(row.ndf_low_frac for row in picture.rows):
-        drawn.append(svg.words(0, 84, picture.words.edges, 13))
-    return svg.drawing(WIDTH, 90, f"{picture.words.ndf}: {', '.join(picture.words.classes)}", "", drawn)
+        first, colon, rest = picture.words.edges.partition(": ")
+        drawn += [svg.words(0, 84, first + colon.rstrip(), 13), svg.words(0, 101, rest, 13)]
+    return svg.drawing(WIDTH, 107, f"{picture.words.ndf}: {', '.join(picture.words.classes)}", "", drawn)
 
 
 def each_row(picture: Strip) -> list[tuple[str, str]]:
