@@ -111,7 +111,7 @@ class DayBook:
                 self.refuse(
                     self.rows[day],
                     "high, low",
-                    f"{cells[0]:g} < {cells[1]:g} °C",
+                    f"{cells[0]:.1f} < {cells[1]:.1f} °C",
                     Sentence("On {day} the high is below the low. Both are left out.", day=day),
                 )
                 cells[0] = cells[1] = np.nan
