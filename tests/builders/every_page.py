@@ -141,7 +141,7 @@ def _send_files(site: Site) -> None:
         station = _newest(session, site.farm_id, "station_id", "")
         supply = _newest(session, site.farm_id, "supply_id", "")
     report = "Dry matter 41.2 % AR\nCrude protein 205 g/kg DM\nSoft fibre 30 %\nNDF 42 %"
-    owner.post(f"{farm}/lab-files/paste", {"source": f"lot:{lot}", "sampled_on": "2027-05-03", "text": report})
+    owner.post(f"{farm}/lab-files/paste", {"of": f"lot-{lot}", "sampled_on": "2027-05-03", "text": report})
     days = "Date,High,Low,Rain\n2027-05-08,70,50,0.1\n2027-05-09,72,51,\n2027-05-10,40,51,0.2\n"
     sent = {"file": ("days.csv", days.encode())}
     owner._call("POST", f"{farm}/weather/stations/{station}/files", files=sent, headers=ORIGIN)
