@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import select
 
-from app.access.work import Work, remembered
+from app.access.work import Work
 from app.records.farms import Cutting, Farm
 
 
@@ -19,7 +19,6 @@ class Coming:
     cutting: Cutting | None
 
 
-@remembered
 def coming_cutting(work: Work, farm: Farm) -> Coming:
     """The first cutting of this year that is not sealed yet; after the last one, next year's first."""
     year = work.today(farm.time_zone).year
