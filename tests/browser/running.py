@@ -28,10 +28,11 @@ DESK = {"width": 1440, "height": 900}
 
 
 @contextmanager
-def running(app: FastAPI) -> Iterator[str]:
-    """Serve the app and give its address."""
+def running(app: FastAPI, port: int = 0) -> Iterator[str]:
+    """Serve the app, on a free port unless one is given, and give its address."""
     with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
+        free.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        free.bind(("127.0.0.1", port))
         port = free.getsockname()[1]
     server = uvicorn.Server(
         uvicorn.Config(app, host="127.0.0.1", port=port, log_level="error", timeout_graceful_shutdown=2)
