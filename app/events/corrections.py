@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from sqlalchemy import select
@@ -17,7 +17,7 @@ Reading = TypeVar("Reading")
 
 
 def append_reading(
-    work: Work, row_of: type[Reading], values: Mapping[str, Any], wrong: Any = None, gone: bool = False
+    work: Work, row_of: Callable[..., Reading], values: Mapping[str, Any], wrong: Any = None, gone: bool = False
 ) -> Reading:
     """A new row noted now by whoever acts; it stands for `wrong`, if given, and `gone` takes that one back."""
     row = row_of(

@@ -73,14 +73,15 @@ def apply_edit(
     if changes:
         for field, (_before, after) in changes.items():
             setattr(row, field, after)
+        row_id: int = row.id  # type: ignore[attr-defined]
         if hasattr(row, "version"):
             row.version += 1
         note(
             work,
-            getattr(row, "farm_id", row.id),  # type: ignore[attr-defined]
+            getattr(row, "farm_id", row_id),
             verb,
             noun,
-            row.id,
+            row_id,
             name=name or str(getattr(row, "name", "")),
             fields={field: _with_kind(both, (kinds or {}).get(field)) for field, both in changes.items()},
             parts=parts,

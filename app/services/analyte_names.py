@@ -187,10 +187,10 @@ def _built_in(bare: str, unit: str, basis: str, hours: int | None) -> Known | No
     named = _HOURS.search(re.sub(r"(?<=[a-z])(?=\d)", " ", name))
     timed = int(named[1]) if named else hours
     without = " ".join(_HOURS.sub(" ", re.sub(r"(?<=[a-z])(?=\d)", " ", name)).split()) if named else name
-    code = BUILT_IN.get(name) or BUILT_IN.get(without)
-    if code == "NDFD":
+    found = BUILT_IN.get(name) or BUILT_IN.get(without)
+    if found == "NDFD":
         return Known(f"NDFD{timed}" if f"NDFD{timed}" in ANALYTES else "NDFD", unit, basis)
-    return Known(code, unit, basis) if code and (code == "uNDF240" or not named) else None
+    return Known(found, unit, basis) if found and (found == "uNDF240" or not named) else None
 
 
 @dataclass(frozen=True)

@@ -50,7 +50,7 @@ class FarmRow:
     @property
     def reasons(self) -> tuple[Sentence, ...]:
         """Why the farm needs attention, the most pressing first."""
-        return tuple(unpacked(kept) for _key, _weight, kept in self.body["attention"]) or (NOTHING,)
+        return tuple(said for _key, _weight, kept in self.body["attention"] if (said := unpacked(kept))) or (NOTHING,)
 
     @property
     def presses(self) -> frozenset[str]:
@@ -77,7 +77,7 @@ class FarmRow:
 
     @property
     def cut_says(self) -> tuple[Sentence, ...]:
-        return tuple(unpacked(kept) for kept in self.body["cut_says"])
+        return tuple(said for kept in self.body["cut_says"] if (said := unpacked(kept)))
 
     def figure(self, key: str) -> float:
         value = self.body[key]

@@ -305,5 +305,7 @@ def _curve(maturity: FarmMaturity, today: date) -> HeatCurve | None:
     measured = np.where((np.arange(365) < season.today_index) & season.known, season.total_c_d[0], np.nan)
     count = len(past.years) if past is not None else 0
     bands = past.total_range() if past is not None and count else (np.full(365, np.nan),) * 3
-    parts = [tuple(float(value) for value in values[first:stop]) for values in (measured, *bands)]
-    return HeatCurve(tuple(calendar_day(i, today.year) for i in range(first, stop)), *parts, count)
+    shown = (tuple(float(value) for value in values[first:stop]) for values in (measured, *bands))
+    so_far, middle, low, high = shown
+    days = tuple(calendar_day(i, today.year) for i in range(first, stop))
+    return HeatCurve(days, so_far, middle, low, high, count)

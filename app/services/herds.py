@@ -258,7 +258,9 @@ def access_group(work: Work, farm_id: int, group_id: int, permission: Permission
 
 def access_step(work: Work, farm_id: int, row_id: int, *, heads: bool) -> HeadChange | Inclusion:
     """A dated line of a group, for someone who may change it."""
-    return access_row(work, HeadChange if heads else Inclusion, farm_id, row_id, Permission.HERD_EDIT)
+    if heads:
+        return access_row(work, HeadChange, farm_id, row_id, Permission.HERD_EDIT)
+    return access_row(work, Inclusion, farm_id, row_id, Permission.HERD_EDIT)
 
 
 def check_inputs(values: Mapping[str, Any]) -> None:
@@ -429,7 +431,8 @@ def _removed_steps(work: Work, group: Group, feeds: Mapping[int, str]):
     wanted = select(Change).where(
         Change.farm_id == group.farm_id, Change.verb == "remove", Change.noun.in_(("inclusions", "head_changes"))
     )
-    taken = {(None, row.from_on) for row in group.head_changes} | {(r.feed_id, r.from_on) for r in group.inclusions}
+    taken: set[tuple[Any, date | None]] = {(None, row.from_on) for row in group.head_changes}
+    taken |= {(row.feed_id, row.from_on) for row in group.inclusions}
     for change in work.session.scalars(wanted.order_by(Change.seq.desc()).limit(60)):
         was = {name: both[0] for name, both in change.fields.items()}
         place = (was.get("feed_id"), parse_day(was.get("from_on")))
@@ -437,7 +440,7 @@ def _removed_steps(work: Work, group: Group, feeds: Mapping[int, str]):
             continue
         taken.add(place)
         value = was["share_frac"] if change.noun == "inclusions" else was["head_count"]
-        yield RemovedStep(change.seq, change.noun, place[1], value, feeds.get(was.get("feed_id"), ""))
+        yield RemovedStep(change.seq, change.noun, place[1], value, feeds.get(was.get("feed_id") or 0, ""))
 
 
 def _refuse_same_day(rows: list, day: date) -> None:

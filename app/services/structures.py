@@ -153,7 +153,8 @@ def sizes_of(row: Structure | Mapping[str, Any] | None) -> Sizes:
         return Sizes("none")
     read = row.get if isinstance(row, Mapping) else lambda name: getattr(row, name)
     names = list(Sizes.__dataclass_fields__)
-    return Sizes(**{name: read(name) for name in names})
+    sizes: dict[str, Any] = {name: read(name) for name in names}
+    return Sizes(**sizes)
 
 
 def list_structures(work: Work, farm_id: int) -> list[StructureView]:

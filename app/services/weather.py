@@ -241,6 +241,7 @@ def _season_gaps(series: DailySeries, today: date) -> tuple[Gap, ...]:
 
 def _curve(found: heat.FarmHeat, today: date) -> HeatCurve:
     season, past = found.ensemble, found.past
+    assert season is not None and past is not None, "a curve is drawn only of a season that was counted"
     start = max(0, season.today_index - BACK_D)
     stop = min(365, season.today_index + AHEAD_D)
     measured = np.where((np.arange(365) < season.today_index) & season.known, season.total_c_d[0], np.nan)

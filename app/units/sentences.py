@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -87,6 +87,11 @@ def unpacked(kept: Mapping[str, Any] | None) -> Sentence | None:
     return Sentence(kept["text"], **{name: _unpacked(value) for name, value in kept["figures"].items()})
 
 
+def _numbers(parts: Sequence[Any]) -> list[Any]:
+    """What was packed, with nothing known as NaN again."""
+    return [math.nan if part is None else part for part in parts]
+
+
 def _unpacked(value: Any) -> Any:
     if not isinstance(value, dict):
         return value
@@ -94,9 +99,9 @@ def _unpacked(value: Any) -> Any:
     if kind == "sentence":
         return unpacked(plain)
     if kind == "quantity":
-        return Quantity(*(math.nan if part is None else part for part in plain))
+        return Quantity(*_numbers(plain))
     if kind == "span":
-        return Span(*(math.nan if part is None else part for part in plain))
+        return Span(*_numbers(plain))
     if kind == "day":
         return date.fromisoformat(plain)
     return tuple(_unpacked(part) for part in plain)

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-from fastapi import Request, UploadFile
+from fastapi import Request
+from starlette.datastructures import UploadFile
 
 from app.access.work import Work
 from app.errors import AppError, Conflict, Invalid, Unsure
@@ -65,7 +66,9 @@ def _unlimited(column: Column) -> Column:
 async def typed_form(request: Request) -> Typed:
     """Dependency: the form of this request."""
     form = await request.form()
-    values, lists, files = {}, {}, {}
+    values: dict[str, str] = {}
+    lists: dict[str, list[str]] = {}
+    files: dict[str, UploadFile] = {}
     for name, value in form.multi_items():
         if isinstance(value, str):
             lists.setdefault(name, []).append(value)

@@ -262,7 +262,7 @@ def _step_page(
 ) -> Response:
     with reading(request) as work:
         row = services.access_step(work, farm_id, row_id, heads=heads)
-        shape = services.HEAD_SHAPE if heads else services.inclusion_shape(work, farm_id, row.feed_id)
+        shape = services.HEAD_SHAPE if heads else services.inclusion_shape(work, farm_id, getattr(row, "feed_id", None))
         group = services.access_group(work, farm_id, row.group_id)
         form = form_view(shape, work.actor.units, row_values(row, shape), typed, refused)
         page = StepPage(row.id, group.id, group.name, shape.noun, form)
@@ -283,7 +283,9 @@ def _edit_step(request: Request, farm_id: int, row_id: int, typed: Typed, *, hea
     try:
         with writing(request, typed) as work:
             row = services.access_step(work, farm_id, row_id, heads=heads)
-            shape = services.HEAD_SHAPE if heads else services.inclusion_shape(work, farm_id, row.feed_id)
+            shape = (
+                services.HEAD_SHAPE if heads else services.inclusion_shape(work, farm_id, getattr(row, "feed_id", None))
+            )
             same_day = typed["from_on"] == typed.seen.get("from_on")
             today = None if same_day else work.today(services.access_farm(work, farm_id).time_zone)
             values, was = typed.read(shape, work, today), typed.was(shape, work)

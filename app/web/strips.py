@@ -61,7 +61,8 @@ def _days(today: date, fields: Sequence[FieldMaturity]) -> tuple[date, ...]:
 
 
 def _row(field: FieldMaturity, days: tuple[date, ...], reader: Reader, href: str) -> Row:
-    values = [_on_days(field, which, days) for which in (field.fed_daily, field.fed_low_daily, field.fed_high_daily)]
+    each_day = (field.fed_daily, field.fed_low_daily, field.fed_high_daily)
+    middle, low, high = (_on_days(field, which, days) for which in each_day)
     reached = field.reached
     target = f"{reader.figure(field.target_fed_frac, 'ndf', 0)} %"
     label = f"{target} · {reader.day(reached.on, 'short')}" if reached.on else ""
@@ -69,7 +70,9 @@ def _row(field: FieldMaturity, days: tuple[date, ...], reader: Reader, href: str
     return Row(
         field.name,
         reader.amount(field.area_ha, "area", 0),
-        *values,
+        middle,
+        low,
+        high,
         bud=_range(field.bud),
         flower=_range(field.first_flower),
         target=reached.on,
@@ -111,7 +114,12 @@ def _written(estimate: Any, reader: Reader) -> str:
 def strip_words(reader: Reader) -> Words:
     plain, say = Words(), reader.translate
     return Words(
-        *(say(getattr(plain, name)) for name in ("today", "dry", "observed", "forecast", "climate", "ndf")),
+        today=say(plain.today),
+        dry=say(plain.dry),
+        observed=say(plain.observed),
+        forecast=say(plain.forecast),
+        climate=say(plain.climate),
+        ndf=say(plain.ndf),
         classes=tuple(say(each) for each in plain.classes),
         edges=say(plain.edges),
         bud=say(plain.bud),

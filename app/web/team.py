@@ -70,7 +70,7 @@ def _page(
     removed: int | None = None,
 ) -> Response:
     """The page; after a refusal with the form that was refused as it was typed, or with the reason above."""
-    kept = {form: {"typed": typed, "refused": refused}} if form else {}
+    kept: dict[str, dict[str, Any]] = {form: {"typed": typed, "refused": refused}} if form else {}
     with reading(request) as work:
         page = Page(
             members=services.list_members(work, farm_id),

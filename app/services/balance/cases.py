@@ -158,11 +158,12 @@ def _stocked(given: BalanceInput, sign: int) -> BalanceInput:
 def _usable(outlook: NewCropOutlook, sealing: Sealing, given: BalanceInput) -> DateEstimate:
     """The day the new crop is first fed, with the range of its sealing."""
     after = timedelta(days=given.rules.fermentation_d)
-    on, early, late = outlook.usable.on, sealing.on.earliest, sealing.on.latest
+    on = outlook.usable.on
     if on is None:
         return DateEstimate(None, reason=sealing.on.reason or outlook.usable.reason)
-    ends = (max(day + after, given.today) if day else None for day in (early, late))
-    return DateEstimate(on, *ends, sealing.on.reason, sealing.on.sources)
+    ends = (sealing.on.earliest, sealing.on.latest)
+    early, late = (max(day + after, given.today) if day else None for day in ends)
+    return DateEstimate(on, early, late, sealing.on.reason, sealing.on.sources)
 
 
 def _envelope(each: list[Estimate]) -> Estimate:

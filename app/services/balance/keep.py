@@ -98,5 +98,5 @@ def _scale_shares(work: Work, group: Group, rows: list[Inclusion], factor: float
             herds.edit_inclusion(work, group.farm_id, row.id, values)
     if running and running.share_frac and all(row.from_on != today for row in rows):
         share = min(1.0, running.share_frac * factor)
-        values = {"feed_id": running.feed_id, "from_on": today, "share_frac": share}
-        herds.add_inclusion(work, group.farm_id, group.id, values)
+        new = {"feed_id": running.feed_id, "from_on": today, "share_frac": share}
+        herds.add_inclusion(work, group.farm_id, group.id, new)

@@ -42,23 +42,24 @@ def sealing_of(
         this = Sealing(_later(projected, filling_d), PROJECTED)
     if this is None:
         return Sealing(DateEstimate(None, reason=projected.reason), PROJECTED, following.on.on if following else None)
+    assert this.on.on is not None, "a sealing that was found names its day"
     if (today - this.on.on).days <= fed_after_d:
         return Sealing(this.on, this.says, following.on.on if following else None)
     return following or Sealing(DateEstimate(_year_later(this.on.on)), LAST_YEAR)
 
 
 def _of_row(row: Cutting | None, filling_d: float) -> Sealing | None:
-    if row is None or (row.sealed_on is None and row.starts_on is None):
-        return None
-    if row.sealed_on is not None:
+    if row is not None and row.sealed_on is not None:
         return Sealing(DateEstimate(row.sealed_on), SEALED)
+    if row is None or row.starts_on is None:
+        return None
     return Sealing(DateEstimate(row.starts_on + timedelta(days=round(filling_d))), AGREED)
 
 
 def _later(day: DateEstimate, days_d: float) -> DateEstimate:
     step = timedelta(days=round(days_d))
-    ends = (each + step if each else None for each in (day.earliest, day.latest))
-    return DateEstimate(day.on + step if day.on else None, *ends, day.reason, day.sources)
+    on, early, late = (each + step if each else None for each in (day.on, day.earliest, day.latest))
+    return DateEstimate(on, early, late, day.reason, day.sources)
 
 
 def _year_later(day: date) -> date:

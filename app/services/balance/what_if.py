@@ -16,7 +16,7 @@ from app.units.sentences import Sentence
 from app.units.shapes import Column, Shape
 
 CONVENTIONS = ((Convention.DIVIDE.value, "Divide by what is left"), (Convention.MULTIPLY.value, "Multiply by the loss"))
-_LOSS = {"low": 0.0, "high": 0.4, "likely_high": 0.25}
+_LOSS: dict[str, Any] = {"low": 0.0, "high": 0.4, "likely_high": 0.25}
 
 WHAT_IF_SHAPE = Shape(
     "what_if",

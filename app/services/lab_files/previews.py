@@ -252,7 +252,7 @@ def _marks(rows: Rows, answers: Mapping[str, str]) -> tuple[str | None, str | No
     cells = [raw.cells.get("sampled_on") for raw in rows.raws]
     order = answers.get("date_order") or date_order(cells)
     if order not in ("mdy", "dmy") and any(typed_date(cell).other for cell in cells):
-        day = next(typed_date(cell).other for cell in cells if typed_date(cell).other)
+        day = next(other for cell in cells if (other := typed_date(cell).other))
         questions.append(
             Question(
                 "date_order",

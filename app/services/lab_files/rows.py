@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import Any
 
 from app.errors import Invalid
 from app.exchange.tables import Table, read_tables
@@ -99,7 +100,9 @@ def _columns(table: Table) -> dict[str, str]:
 
 
 def _joined(usable: list[tuple[Table, dict[str, str]]]) -> Rows:
-    raws, problems, blank, decimal = [], [], 0, None
+    raws: list[Raw] = []
+    problems: list[Any] = []
+    blank, decimal = 0, None
     for table, found in usable:
         problems += table.problems
         decimal = decimal or table.decimal
@@ -113,7 +116,9 @@ def _joined(usable: list[tuple[Table, dict[str, str]]]) -> Rows:
 
 
 def _pasted(text: str) -> Rows:
-    raws, problems, blank = [], [], 0
+    raws: list[Raw] = []
+    problems: list[Any] = []
+    blank = 0
     for number, line in enumerate(text.splitlines(), 1):
         if not line.strip():
             continue

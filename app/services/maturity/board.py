@@ -48,10 +48,10 @@ def start_of(maturity: FarmMaturity) -> DateEstimate:
     def middle(days: list[date]) -> date:
         return date.fromordinal(round(median(day.toordinal() for day in days)))
 
-    early = middle([each.earliest or each.on for each in starts])
-    late = middle([each.latest or each.on for each in starts])
+    early = middle([day for each in starts if (day := each.earliest or each.on)])
+    late = middle([day for each in starts if (day := each.latest or each.on)])
     reason = next((each.reason for each in starts if each.reason), None)
-    return DateEstimate(middle([each.on for each in starts]), early, late, reason, starts[0].sources)
+    return DateEstimate(middle([each.on for each in starts if each.on]), early, late, reason, starts[0].sources)
 
 
 def maturity_board(work: Work, farm_id: int) -> MaturityBoard:
@@ -60,7 +60,8 @@ def maturity_board(work: Work, farm_id: int) -> MaturityBoard:
 
 
 def board_of(maturity: FarmMaturity) -> MaturityBoard:
-    dated = sorted((field for field in maturity.fields if field.reached.known), key=lambda field: field.reached.on)
+    known = (field for field in maturity.fields if field.reached.known)
+    dated = sorted(known, key=lambda field: field.reached.on or date.max)
     start = start_of(maturity)
     first, last = (dated[0], dated[-1]) if dated else (None, None)
     total = maturity.heat.ensemble.observed_c_d if maturity.heat.ensemble else math.nan

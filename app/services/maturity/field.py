@@ -290,7 +290,7 @@ def _status(make: Made, seen: _Seen, today: date) -> str:
         return "incomplete"
     if not seen.reached.known or seen.start.on is None:
         return "unknown"
-    if seen.reached.on <= today:
+    if seen.reached.on is not None and seen.reached.on <= today:
         return "past"
     if seen.start.on <= today:
         return "now"

@@ -163,8 +163,8 @@ def build_sample(work: Work, farm_id: int, values: Mapping[str, Any], lines: Map
 
 def _head(work: Work, farm_id: int, values: Mapping[str, Any]) -> dict[str, Any]:
     kind, _, number = str(values["of"]).partition("-")
-    table = {"lot": Lot, "field": Field}[kind]
-    row = access_row(work, table, farm_id, int(number), Permission.SAMPLES_EDIT)
+    table: type[Lot] | type[Field] = Lot if kind == "lot" else Field
+    row: Lot | Field = access_row(work, table, farm_id, int(number), Permission.SAMPLES_EDIT)
     lot_id, field_id = (row.id, None) if kind == "lot" else (None, row.id)
     return {"lot_id": lot_id, "field_id": field_id, **{name: values.get(name) for name in HEAD[1:]}}
 
@@ -224,7 +224,8 @@ def edit_sample(
 
 
 def _changes(now: Mapping[str, Any], typed: Mapping[str, Any], seen: Mapping[str, Any]) -> dict[str, tuple[Any, Any]]:
-    changes, conflicts = {}, {}
+    changes: dict[str, tuple[Any, Any]] = {}
+    conflicts: dict[str, tuple[Any, Any]] = {}
     for name, mine in typed.items():
         stands = now.get(name, "" if name.startswith(FIELD) else None)
         if same(stands, mine) or (name in seen and same(seen[name], mine)):
@@ -275,6 +276,9 @@ def restore_sample(work: Work, farm_id: int, sample_id: int) -> None:
 
 def name_of(work: Work, sample: Sample) -> str:
     """How history calls it: the lot or field, and the day."""
-    table, number = (Lot, sample.lot_id) if sample.lot_id is not None else (Field, sample.field_id)
-    place = work.session.get(table, number)
+    place: Lot | Field | None
+    if sample.lot_id is not None:
+        place = work.session.get(Lot, sample.lot_id)
+    else:
+        place = work.session.get(Field, sample.field_id)
     return f"{place.name if place else ''} {sample.sampled_on.isoformat()}".strip()

@@ -246,7 +246,7 @@ def grass_of_lot(work: Work, lot: Lot) -> tuple[float, Sentence]:
     )
     shares = {stand.field_id: grass_share(stand) for stand in stands}
     total = sum(masses.values())
-    grass = sum(masses[field] * shares.get(field, 0.0) for field in masses) / total if total else 0.0
+    grass = sum(mass * shares.get(field or 0, 0.0) for field, mass in masses.items()) / total if total else 0.0
     return grass, Sentence("By its weighed loads from the fields.")
 
 

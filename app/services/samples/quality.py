@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import Any
 
 import numpy as np
 from sqlalchemy import select
@@ -152,7 +153,7 @@ def _results(work: Work, farm_id: int, lot_id: int | None = None) -> list[tuple[
     )
     if lot_id is not None:
         wanted = wanted.where(Sample.lot_id == lot_id)
-    found: dict[int, tuple[int, str, Result]] = {}
+    found: dict[int, tuple[Any, str, Result]] = {}
     for lot, kind, sample_id, sampled_on, code, value, method in work.session.execute(wanted):
         result = found.setdefault(sample_id, (lot, kind, Result(sample_id, sampled_on, {}, {})))[2]
         if code in ANALYTES:
