@@ -148,3 +148,8 @@ def test_no_call_made_from_the_description_breaks_it(site):
 
         call()
     assert {200, 404} <= {*tried} and max(tried) < 500
+
+
+def test_the_account_page_shows_how_to_ask_and_where_the_description_is(site):
+    page = site.as_("owner").get("/account").text
+    assert "http://swathboard.test/api/v1/farms" in page and 'href="/api/openapi.json"' in page
