@@ -7,7 +7,6 @@ Revises:
 import sqlalchemy as sa
 from alembic import op
 
-
 revision = "7f03477bea8e"
 down_revision = None
 branch_labels = None

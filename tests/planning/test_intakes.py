@@ -10,7 +10,8 @@ from app.units.quantities import KG_PER_LB
 COW = {
     "body_weight_kg": 700.0, "milk_kg": 40.0, "fat_frac": 0.038, "protein_frac": 0.031, "lactose_frac": 0.0485,
     "days_in_milk_d": 120.0, "multiparous_frac": 1.0, "condition_score": 3.0, "diet_ndf_frac": 0.32,
-    "forage_ndf_frac": 0.30, "adf_ndf_frac": 0.75, "forage_ndfd48_frac": 0.50, "days_to_calving_d": 40.0, "mature_weight_kg": 700.0, "intake_kg": 25.0,
+    "forage_ndf_frac": 0.30, "adf_ndf_frac": 0.75, "forage_ndfd48_frac": 0.50, "days_to_calving_d": 40.0,
+    "mature_weight_kg": 700.0, "intake_kg": 25.0,
 }  # fmt: skip
 
 
