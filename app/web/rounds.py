@@ -78,7 +78,7 @@ def _keep(request: Request, fresh: list[FarmRow]) -> None:
     if not fresh:
         return
     try:
-        with writing(request) as work:
+        with writing(request, waits=False) as work:
             services.keep_rows(work, fresh)
     except DatabaseAway as busy:
         log.warning("could not keep the rows of farms: %s", busy.orig)

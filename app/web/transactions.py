@@ -51,13 +51,16 @@ def _note_seen(state: State, actor: Actor) -> None:
 
 
 @contextmanager
-def writing(request: Request, typed: Typed | None = None, *, anyone: bool = False) -> Iterator[Work]:
+def writing(
+    request: Request, typed: Typed | None = None, *, anyone: bool = False, waits: bool = True
+) -> Iterator[Work]:
     """A session to write in; commits at the end, then tells open pages. Any error undoes everything.
 
-    A form sent twice with the same once-only key raises AlreadyDone the second time.
+    A form sent twice with the same once-only key raises AlreadyDone the second time. What a page notes by the way
+    does not wait for other writers (`waits=False`): it is given up with DatabaseAway, and the page is shown.
     """
     state = request.app.state
-    with _alone(state) as session:
+    with _alone(state) if waits else state.database.writing_alone(wait_s=0) as session:
         work = Work(session, _actor(request, session, anyone), state.clock, state.settings.upload_bytes)
         key = request.headers.get("Idempotency-Key") or (typed.once if typed else None)
         if key:
