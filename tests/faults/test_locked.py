@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import psycopg
 import pytest
 from sqlalchemy import event
 
@@ -67,9 +68,9 @@ def notes(place: Place) -> str:
 def pages_take(place: Place) -> float:
     """Seconds of the slowest page; every one must be there."""
     slowest, browser = 0.0, place.browser("crew")
-    for page in PAGES:
+    for page in ("/farms", *(place.farm + page for page in PAGES)):
         began = time.monotonic()
-        assert browser.get(place.farm + page)[0] == 200, page
+        assert browser.get(page)[0] == 200, page
         slowest = max(slowest, time.monotonic() - began)
     return slowest
 
@@ -194,3 +195,17 @@ def _on_every_connection(engine, pragma: str) -> None:
     @event.listens_for(engine, "connect")
     def set_it(connection, _record):
         connection.execute(f"PRAGMA {pragma}")
+
+
+@pytest.mark.parametrize("url", [pytest.param("postgres", marks=pytest.mark.postgres)], indirect=True)
+def test_a_row_that_another_process_holds_in_postgresql_is_given_up_as_well(url, site):
+    """Without a limit PostgreSQL would let the write wait for ever."""
+    owner, address = site.as_("owner"), f"/farms/{site.farm_id}/fields/new"
+    with psycopg.connect(url.replace("+psycopg", "")) as other:
+        other.execute("select seq from farms where id = %s for update", [site.farm_id])
+        began = time.monotonic()
+        refused = owner.post(address, {"name": "Long Acre", "area_ha": "20"})
+        assert refused.status_code == 503 and is_plain(refused.text, "Nothing was saved")
+        assert time.monotonic() - began < WAITS_S + 1.5
+        assert owner.get(f"/farms/{site.farm_id}/fields").status_code == 200
+    assert owner.post(address, {"name": "Long Acre", "area_ha": "20"}).status_code == 303
