@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
+TINY = 1e-290
+"""Below this a step would be no number any more."""
 
 
 @dataclass(frozen=True)
@@ -26,7 +28,7 @@ def round_ticks(low: float, high: float, about: int = 4) -> list[float]:
     """Round values that cover low to high; their first and last are the ends of the axis."""
     if not (math.isfinite(low) and math.isfinite(high)):
         return [0.0, 1.0]
-    span = (high - low) or abs(high) or 1.0
+    span = next(each for each in (high - low, abs(high), 1.0) if each > TINY)
     raw = span / about
     power = 10.0 ** math.floor(math.log10(raw))
     step = next(power * each for each in STEPS if power * each >= raw * 0.999)

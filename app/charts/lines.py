@@ -13,6 +13,7 @@ from app.errors import OutOfRange
 
 MOST_SERIES = 4
 MARGIN_TOP, MARGIN_BOTTOM = 22, 26
+NARROW = 260
 MOST_FOR_NAMES = 0.56
 """Share of the width that names of series may take at most."""
 
@@ -175,12 +176,13 @@ def _levels(chart: Chart, across: Linear, up: Linear) -> list[str]:
 def _days_marked(chart: Chart, across: Linear, up: Linear) -> list[str]:
     today = [Mark(chart.today, chart.today_label)] if chart.today else []
     lines, names, free = [], [], [-math.inf] * 3
+    below = 18 if across.end - across.start < NARROW else 0  # there they run on under the name of the highest series
     for mark in sorted([*today, *chart.marks], key=lambda mark: mark.on):
         x = across.at((mark.on - chart.days[0]).days)
         if not across.start - 0.5 <= x <= across.end + 0.5:
             continue
         row = next((index for index, end in enumerate(free) if x > end), 2)
-        y = up.end + 12 + 18 * row
+        y = up.end + 12 + below + 18 * row
         dash = None if mark.on == chart.today else "3 3"
         lines.append(svg.line(x, up.end, x, up.start, "k-ink", 1.5, stroke_dasharray=dash))
         wide = svg.width_of(mark.label, 13) + 8
