@@ -347,3 +347,16 @@ def test_a_sample_of_a_lot_of_another_farm_is_not_found(acting, team, lot):
 def test_only_those_who_may_edit_samples_do(work, team, lot, role, error):
     with pytest.raises(error):
         add(team.acts(work, role), team.farm.id, lot, CP="20 % DM")
+
+
+def test_corn_silage_gets_no_index_and_no_class_made_for_alfalfa(acting, team):
+    """RFV, RFQ and the classes compare alfalfa and grass by cell wall; corn silage feeds by its starch.
+
+    Common practice, no source.
+    """
+    corn = add_lots(acting, team.farm.id, "Corn pile", kind="corn_silage")[0]
+    add(acting, team.farm.id, corn, DM="35 %", CP="7.5 % DM", ADF="24 % DM", aNDF="38 % DM", RFV="170", RFQ="180")
+    found = quality(acting, team, corn)
+    assert (found.ndf.n, found.rfv.n, found.rfq.n, found.use_class.use_class) == (1, 0, 0, None)
+    page = samples.lot_page(acting, team.farm.id, corn)
+    assert page.class_says is None and page.grade is None and page.quality.indices == ()
