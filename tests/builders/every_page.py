@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
@@ -108,7 +109,8 @@ def build(path: Path, today: date = TODAY, farms_count: int = 1) -> Site:
         work = Work(session, SYSTEM, state.clock)
         site = _signed_in(work, app)
         session.commit()
-    _send_files(site)
+    with ThreadPoolExecutor(1) as apart:  # a browser's event loop may be running in this thread
+        apart.submit(_send_files, site).result()
     return site
 
 
