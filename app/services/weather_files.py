@@ -13,8 +13,8 @@ from app.access.permissions import Permission
 from app.access.work import Work
 from app.errors import Invalid
 from app.events.history import note
-from app.exchange.text_lines import decode
 from app.exchange.tables import Table, read_tables
+from app.exchange.text_lines import decode
 from app.records.history import Upload
 from app.records.stations import Day, Station
 from app.services import stations, uploads

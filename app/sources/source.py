@@ -7,8 +7,8 @@ from dataclasses import dataclass
 class Source:
     """A publication: who, when, what, where, and how far the number was checked against it.
 
-    `mark` is `read` (seen in the publication), `memory` (recalled, not confirmed), `derived` (computed from the former),
-    `secondary` (seen as restated by others) or `practice` (common practice, no publication).
+    `mark` is `read` (seen in the publication), `memory` (recalled, not confirmed), `derived` (computed from the
+    former), `secondary` (seen as restated by others) or `practice` (common practice, no publication).
     """
 
     authors: str
