@@ -12,7 +12,7 @@ from app.errors import AppError, Invalid, NotFound
 from app.services import accounts as services
 from app.services import team
 from app.units.sentences import Sentence
-from app.web.forms import REFUSED, FormView, Typed, form_view, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, status_of, typed_form
 from app.web.pages import THEMES, came_from, go, language_of, show
 from app.web.transactions import Id, cookie_name, reading, writing
 from app.web.words import LANGUAGES
@@ -77,9 +77,7 @@ def _sign_in_page(request: Request, to: str, typed: Typed | None = None, refused
     with reading(request, anyone=True) as work:
         people = _one_click_people(work) if request.app.state.settings.demo else ()
         form = form_view(services.SIGN_IN_SHAPE, "us", typed=typed, refused=refused)
-        return show(
-            request, work, "accounts/sign_in.html", SignInPage(form, to, people), status=422 if refused else 200
-        )
+        return show(request, work, "accounts/sign_in.html", SignInPage(form, to, people), status=status_of(refused))
 
 
 def _one_click_people(work: Work) -> tuple[tuple[str | None, list[OneClick]], ...]:
@@ -143,7 +141,7 @@ def _set_up_page(request: Request, token: str, typed: Typed | None = None, refus
     with reading(request, anyone=True) as work:
         services.find_setup_link(work, token)
         form = form_view(services.ACCOUNT_SHAPE, "us", typed=typed, refused=refused)
-        return show(request, work, "accounts/set_up.html", FormPage(form, token), status=422 if refused else 200)
+        return show(request, work, "accounts/set_up.html", FormPage(form, token), status=status_of(refused))
 
 
 @router.post("/set-up/{token}", name="accounts.set_up")
@@ -180,7 +178,7 @@ def _account_page(
         page = AccountPage(
             services.list_api_tokens(work), new_token, form_view(PASSWORD_SHAPE, "us", typed=typed, refused=refused)
         )
-        return show(request, work, "accounts/account.html", page, status=422 if refused else 200)
+        return show(request, work, "accounts/account.html", page, status=status_of(refused))
 
 
 @router.post("/account/choose", name="accounts.choose")

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 
-from app.errors import AppError, Conflict
+from app.errors import AppError
 from app.services import analyte_names as services
-from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, status_of, typed_form
 from app.web.pages import go, show
 from app.web.transactions import FarmId, Id, reading, writing
 
@@ -37,7 +37,7 @@ def _page(request: Request, farm_id: int, typed: Typed | None = None, refused: A
     with reading(request) as work:
         form = form_view(services.NAME_SHAPE, work.actor.units, None, typed, refused)
         page = Page(services.names_page(work, farm_id), form)
-        return show(request, work, "analyte_names/show.html", page, farm_id, status=422 if refused else 200)
+        return show(request, work, "analyte_names/show.html", page, farm_id, status_of(refused))
 
 
 @router.post("/farms/{farm_id}/analyte-names", name="analyte_names.add")
@@ -63,8 +63,7 @@ def _name_page(
         row = services.get_name(work, farm_id, name_id)
         values = row_values(row, services.NAME_SHAPE)
         form = form_view(services.NAME_SHAPE, work.actor.units, values, typed, refused)
-        status = 200 if refused is None else 409 if isinstance(refused, Conflict) else 422
-        return show(request, work, "analyte_names/name.html", FormPage(form, name_id), farm_id, status=status)
+        return show(request, work, "analyte_names/name.html", FormPage(form, name_id), farm_id, status_of(refused))
 
 
 @router.post("/farms/{farm_id}/analyte-names/{name_id}", name="analyte_names.edit")

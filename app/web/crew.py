@@ -11,7 +11,7 @@ from app.errors import AppError
 from app.services import crew as services
 from app.web.accounts import device_of, signed_in
 from app.web.attempts import limited
-from app.web.forms import REFUSED, FormView, Typed, form_view, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, status_of, typed_form
 from app.web.pages import language_of, show
 from app.web.transactions import reading, writing
 
@@ -35,7 +35,7 @@ def _page(request: Request, code: str, typed: Typed | None = None, refused: AppE
     with reading(request, anyone=True) as work:
         form = form_view(services.PHONE_SHAPE, "us", typed=typed, refused=refused)
         page = Page(services.find_farm_name(work, code), code, form)
-        return show(request, work, "crew/show.html", page, status=422 if refused else 200)
+        return show(request, work, "crew/show.html", page, status=status_of(refused))
 
 
 @router.post("/crew/{code}", name="crew.come_in")

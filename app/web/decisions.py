@@ -11,9 +11,9 @@ from fastapi.responses import Response
 
 from app.access.permissions import Permission
 from app.access.work import Work
-from app.errors import AppError, Conflict
+from app.errors import AppError
 from app.services import decisions as services
-from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, status_of, typed_form
 from app.web.pages import go, show
 from app.web.transactions import FarmId, Id, reading, writing
 
@@ -37,10 +37,6 @@ class DecisionPage:
     form: FormView
 
 
-def _status(refused: AppError | None) -> int:
-    return 200 if refused is None else 409 if isinstance(refused, Conflict) else 422
-
-
 @router.get(ROOT, name="decisions.show")
 def show_decisions(request: Request, farm_id: FarmId) -> Response:
     return _page(request, farm_id)
@@ -50,7 +46,7 @@ def _page(request: Request, farm_id: int, typed: Typed | None = None, refused: A
     with reading(request) as work:
         form = form_view(services.QUESTION_SHAPE, work.actor.units, typed=typed, refused=refused)
         page = DecisionsPage(services.list_decisions(work, farm_id), form)
-        return show(request, work, "decisions/show.html", page, farm_id, _status(refused))
+        return show(request, work, "decisions/show.html", page, farm_id, status_of(refused))
 
 
 def _part(request: Request, farm_id: int, template: str) -> Response:
@@ -95,7 +91,7 @@ def _decision_page(
         values = row_values(row, services.DECISION_SHAPE)
         form = form_view(services.DECISION_SHAPE, work.actor.units, values, typed, refused)
         page = DecisionPage(row.id, row.question, row.decided_at is not None, form)
-        return show(request, work, "decisions/decision.html", page, farm_id, _status(refused))
+        return show(request, work, "decisions/decision.html", page, farm_id, status_of(refused))
 
 
 @router.post(ROOT + "/{decision_id}", name="decisions.answer")

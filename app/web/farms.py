@@ -9,7 +9,7 @@ from fastapi.responses import Response
 
 from app.errors import AppError
 from app.services import farms as services
-from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, status_of, typed_form
 from app.web.pages import go, show
 from app.web.transactions import FarmId, reading, writing
 
@@ -30,7 +30,7 @@ def _new_page(request: Request, typed: Typed | None = None, refused: AppError | 
     with reading(request) as work:
         services.check_may_add(work)
         form = form_view(services.FARM_SHAPE, work.actor.units, typed=typed, refused=refused)
-        return show(request, work, "farms/new.html", FormPage(form), status=422 if refused else 200)
+        return show(request, work, "farms/new.html", FormPage(form), status=status_of(refused))
 
 
 @router.post("/farms/new", name="farms.add")
@@ -54,7 +54,7 @@ def _settings_page(
     with reading(request) as work:
         farm = services.access_farm(work, farm_id, services.Permission.FARM_EDIT)
         form = form_view(services.FARM_SHAPE, work.actor.units, row_values(farm, services.FARM_SHAPE), typed, refused)
-        return show(request, work, "farms/settings.html", FormPage(form), farm_id, status=422 if refused else 200)
+        return show(request, work, "farms/settings.html", FormPage(form), farm_id, status_of(refused))
 
 
 @router.post("/farms/{farm_id}/settings", name="farms.edit")

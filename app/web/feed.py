@@ -10,13 +10,13 @@ from fastapi.responses import JSONResponse, Response
 
 from app.access.permissions import Permission
 from app.access.work import Work
-from app.errors import AppError, Conflict
+from app.errors import AppError
 from app.services import balance as services
 from app.services import farms, feed, herds
 from app.units import shapes
 from app.web.citations import cited
 from app.web.feed_charts import ChartView, balance_chart
-from app.web.forms import REFUSED, FormView, Typed, form_view, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, status_of, typed_form
 from app.web.pages import go, reader_of, show
 from app.web.stores import StoresView, stores_view
 from app.web.transactions import FarmId, reading, writing
@@ -61,9 +61,7 @@ def _page(
 
 
 def _status(page: FeedPage, refused: AppError | None = None) -> int:
-    if refused is not None:
-        return 409 if isinstance(refused, Conflict) else 422
-    return 422 if page.form.errors else 200
+    return 422 if refused is None and page.form.errors else status_of(refused)
 
 
 @router.get(ROOT, name="feed.show")

@@ -10,9 +10,8 @@ from fastapi.responses import Response
 from app.access.permissions import Permission
 from app.errors import AppError
 from app.services import feeds as services
-from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, status_of, typed_form
 from app.web.pages import go, show
-from app.web.structures import status_of
 from app.web.transactions import FarmId, Id, reading, writing
 
 router = APIRouter(include_in_schema=False)

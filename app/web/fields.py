@@ -15,7 +15,7 @@ from markupsafe import Markup
 from app.access.work import Work
 from app.charts.figures import line_figure
 from app.charts.lines import Chart, Level, Line, Mark, line_chart
-from app.errors import AppError, Conflict
+from app.errors import AppError
 from app.services import cutting_shares
 from app.services import fields as services
 from app.services.field_pages import FieldPage, FieldsAround, FieldsPage, field_page, fields_around, fields_page
@@ -23,7 +23,7 @@ from app.services.maturity import FieldMaturity
 from app.units.kinds import shown
 from app.units.wording import Reader
 from app.web.citations import cited
-from app.web.forms import REFUSED, FormView, Typed, form_view, question_of, row_values, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, question_of, row_values, status_of, typed_form
 from app.web.pages import go, kept_part, reader_of, show
 from app.web.strips import StripView, season_strip
 from app.web.transactions import FarmId, Id, reading, writing
@@ -71,11 +71,6 @@ class FormPage:
     form: FormView
     field_id: int | None = None
     name: str = ""
-
-
-def status_of(refused: AppError | None) -> int:
-    """200 for a fresh form; 409 when someone else changed the same, 422 when something was refused."""
-    return 200 if refused is None else 409 if isinstance(refused, Conflict) else 422
 
 
 @router.get("/farms/{farm_id}/fields", name="fields.show")

@@ -20,6 +20,11 @@ from app.units.shapes import Column, Shape
 REFUSED = (Invalid, Unsure, Conflict)
 
 
+def status_of(refused: AppError | None) -> int:
+    """Of a page with a form: 200 for a fresh one, 409 when someone else changed the same, 422 for anything refused."""
+    return 200 if refused is None else 409 if isinstance(refused, Conflict) else 422
+
+
 @dataclass(frozen=True)
 class Typed:
     """A form as it was sent: single values, files, and lists for names sent more than once."""

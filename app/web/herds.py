@@ -11,13 +11,13 @@ from fastapi.responses import Response
 
 from app.access.permissions import Permission
 from app.access.work import Work
-from app.errors import AppError, Conflict
+from app.errors import AppError
 from app.services import farms
 from app.services import herds as services
 from app.units import shapes
 from app.units.shapes import Shape
 from app.web.citations import cited
-from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, status_of, typed_form
 from app.web.pages import go, show
 from app.web.transactions import FarmId, Id, reading, writing
 
@@ -67,10 +67,6 @@ class Intake:
     sources: tuple
 
 
-def _status(refused: AppError | None) -> int:
-    return 200 if refused is None else 409 if isinstance(refused, Conflict) else 422
-
-
 def _lines(work: Work, farm_id: int) -> tuple[services.GroupLine, ...]:
     farm = services.access_farm(work, farm_id)
     names, values = services.feed_names(work, farm_id), farms.values_of(work, farm_id)
@@ -104,7 +100,7 @@ def _new_page(request: Request, farm_id: int, typed: Typed | None = None, refuse
         services.access_farm(work, farm_id, Permission.HERD_EDIT)
         form = form_view(services.GROUP_SHAPE, work.actor.units, typed=typed, refused=refused)
         page = NewPage(form, tuple(services.WAYS.values()))
-        return show(request, work, "herds/new.html", page, farm_id, _status(refused))
+        return show(request, work, "herds/new.html", page, farm_id, status_of(refused))
 
 
 @router.post(ROOT, name="herds.add")
@@ -173,7 +169,7 @@ def _group_page(
             tuple(services.WAYS.values()),
             _intake(request, found.line.intake),
         )
-        return show(request, work, template, page, farm_id, _status(refused))
+        return show(request, work, template, page, farm_id, status_of(refused))
 
 
 @router.post(ROOT + "/{group_id}", name="herds.edit")
@@ -266,7 +262,7 @@ def _step_page(
         group = services.access_group(work, farm_id, row.group_id)
         form = form_view(shape, work.actor.units, row_values(row, shape), typed, refused)
         page = StepPage(row.id, group.id, group.name, shape.noun, form)
-        return show(request, work, "herds/step.html", page, farm_id, _status(refused))
+        return show(request, work, "herds/step.html", page, farm_id, status_of(refused))
 
 
 @router.post(ROOT + "/heads/{change_id}", name="herds.edit_head")

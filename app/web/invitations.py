@@ -13,7 +13,7 @@ from app.services import invitations as services
 from app.units.sentences import Sentence
 from app.web.accounts import device_of, signed_in
 from app.web.attempts import limited
-from app.web.forms import REFUSED, FormView, Typed, form_view, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, status_of, typed_form
 from app.web.pages import go, language_of, show
 from app.web.transactions import reading, writing
 
@@ -43,7 +43,7 @@ def _page(request: Request, token: str, typed: Typed | None = None, refused: App
         )
         can_join = work.actor.email is not None and work.actor.only_farm_id is None
         page = Page(invited, team.ROLES[invited.role], token, form, can_join)
-        return show(request, work, "invitations/show.html", page, status=422 if refused else 200)
+        return show(request, work, "invitations/show.html", page, status=status_of(refused))
 
 
 @router.post("/invitations/{token}/join", name="invitations.join")

@@ -13,7 +13,7 @@ from starlette.concurrency import run_in_threadpool
 from app.errors import AppError, Invalid
 from app.services import lab_files as services
 from app.services import samples
-from app.web.forms import REFUSED, Typed, question_of, sent_file, typed_form
+from app.web.forms import REFUSED, Typed, question_of, sent_file, status_of, typed_form
 from app.web.pages import go, show
 from app.web.transactions import FarmId, Id, reading, writing
 
@@ -44,7 +44,7 @@ def _send_page(request: Request, farm_id: int, typed: Mapping[str, str], refused
         samples.check_may_edit(work, farm_id)
         errors = refused.fields if isinstance(refused, Invalid) else {}
         page = SendPage(samples.places(work, farm_id), typed, errors)
-        return show(request, work, "lab_files/new.html", page, farm_id, status=422 if refused else 200)
+        return show(request, work, "lab_files/new.html", page, farm_id, status_of(refused))
 
 
 @router.post("/farms/{farm_id}/lab-files/new", name="lab_files.send")
@@ -81,7 +81,7 @@ def _preview_page(request: Request, farm_id: int, upload_id: int, refused: AppEr
         found = services.preview_file(work, farm_id, upload_id)
         entries = tuple(entry for group in samples.GROUPS for entry in group.entries)
         page = PreviewPage(found, entries, question_of(refused) if refused else None)
-        return show(request, work, "lab_files/preview.html", page, farm_id, status=422 if refused else 200)
+        return show(request, work, "lab_files/preview.html", page, farm_id, status_of(refused))
 
 
 @router.post("/farms/{farm_id}/lab-files/{upload_id}", name="lab_files.answer")

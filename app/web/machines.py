@@ -8,9 +8,9 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 
 from app.access.permissions import Permission
-from app.errors import AppError, Conflict
+from app.errors import AppError
 from app.services import machines as services
-from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, status_of, typed_form
 from app.web.pages import go, show
 from app.web.transactions import FarmId, Id, reading, writing
 
@@ -32,10 +32,6 @@ class MachinePage:
     form: FormView
 
 
-def _status(refused: AppError | None) -> int:
-    return 200 if refused is None else 409 if isinstance(refused, Conflict) else 422
-
-
 @router.get(ROOT, name="machines.show")
 def show_machines(request: Request, farm_id: FarmId) -> Response:
     return _page(request, farm_id)
@@ -48,7 +44,7 @@ def _page(request: Request, farm_id: int, typed: Typed | None = None, refused: A
             services.list_removed(work, farm_id),
             form_view(services.MACHINE_SHAPE, work.actor.units, typed=typed, refused=refused),
         )
-        return show(request, work, "machines/show.html", page, farm_id, _status(refused))
+        return show(request, work, "machines/show.html", page, farm_id, status_of(refused))
 
 
 @router.get(ROOT + "/_table", name="machines.table_part")
@@ -83,7 +79,9 @@ def _edit_page(
         row = services.access_machine(work, farm_id, machine_id, Permission.CHECKLISTS_EDIT)
         values = row_values(row, services.MACHINE_SHAPE)
         form = form_view(services.MACHINE_SHAPE, work.actor.units, values, typed, refused)
-        return show(request, work, "machines/edit.html", MachinePage(row.id, row.name, form), farm_id, _status(refused))
+        return show(
+            request, work, "machines/edit.html", MachinePage(row.id, row.name, form), farm_id, status_of(refused)
+        )
 
 
 @router.post(ROOT + "/{machine_id}", name="machines.edit")

@@ -10,11 +10,11 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 
 from app.access.work import Work
-from app.errors import AppError, Conflict
+from app.errors import AppError
 from app.services import samples as services
 from app.services.farms import farm_head
 from app.units.shapes import Shape
-from app.web.forms import REFUSED, FormView, Typed, form_view, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, status_of, typed_form
 from app.web.pages import go, is_partial, show
 from app.web.transactions import FarmId, Id, reading, writing
 
@@ -74,7 +74,7 @@ def _new_page(
         form.was = {}
         lines = _typed_lines(typed) if typed else {}
         page = FormPage(form, services.GROUPS, lines, services.HEAD, has_places=bool(choices))
-        return show(request, work, "samples/sample.html", page, farm_id, status=_status(refused))
+        return show(request, work, "samples/sample.html", page, farm_id, status_of(refused))
 
 
 @router.post("/farms/{farm_id}/samples/new", name="samples.add")
@@ -101,7 +101,7 @@ def _sample_page(
         choices = services.places(work, farm_id)
         lines = {**view.lines, **(_typed_lines(typed) if typed else {})}
         page = FormPage(_edit_form(work, view, choices, typed, refused), services.GROUPS, lines, services.HEAD, view)
-        return show(request, work, "samples/sample.html", page, farm_id, status=_status(refused))
+        return show(request, work, "samples/sample.html", page, farm_id, status_of(refused))
 
 
 def _edit_form(
@@ -136,10 +136,6 @@ def _read(work: Work, farm_id: int, typed: Typed) -> tuple[dict[str, Any], dict[
     today = farm_head(work, farm_id).today
     choices = services.places(work, farm_id)
     return services.read_sample(typed.values, choices, work.actor.units, today, typed.sure)
-
-
-def _status(refused: AppError | None) -> int:
-    return 200 if refused is None else 409 if isinstance(refused, Conflict) else 422
 
 
 def _back_to(request: Request, farm_id: int, of: str) -> Response:

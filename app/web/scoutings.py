@@ -13,8 +13,7 @@ from app.errors import AppError, Conflict, Invalid, Unsure
 from app.services import scoutings as services
 from app.units import shapes
 from app.units.kinds import System
-from app.web.fields import status_of
-from app.web.forms import REFUSED, FormView, Typed, form_view, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, status_of, typed_form
 from app.web.pages import go, show
 from app.web.transactions import FarmId, Id, reading, writing
 

@@ -9,8 +9,7 @@ from fastapi.responses import Response
 
 from app.errors import AppError
 from app.services import stands as services
-from app.web.fields import status_of
-from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, status_of, typed_form
 from app.web.pages import go, show
 from app.web.transactions import FarmId, Id, reading, writing
 

@@ -8,11 +8,11 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 
 from app.access.permissions import Permission
-from app.errors import AppError, Conflict
+from app.errors import AppError
 from app.services import stores as stock
 from app.services import structures as services
 from app.web.citations import cited
-from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, status_of, typed_form
 from app.web.pages import go, show
 from app.web.stores import StoresView, structures_view
 from app.web.transactions import FarmId, Id, reading, writing
@@ -43,10 +43,6 @@ class New:
     kind: str
     kinds: tuple[tuple[str, str], ...]
     form: FormView | None
-
-
-def status_of(refused: AppError | None) -> int:
-    return 200 if refused is None else 409 if isinstance(refused, Conflict) else 422
 
 
 @router.get(ROOT, name="structures.show")

@@ -8,11 +8,11 @@ from typing import Any
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import RedirectResponse, Response
 
-from app.errors import AppError, Conflict
+from app.errors import AppError
 from app.services import changes, crew, invitations
 from app.services import team as services
 from app.units.sentences import Sentence
-from app.web.forms import REFUSED, FormView, Typed, form_view, question_of, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, question_of, status_of, typed_form
 from app.web.links import address_of, is_only_here, qr_svg
 from app.web.pages import go, show
 from app.web.transactions import FarmId, Id, reading, writing
@@ -83,11 +83,7 @@ def _page(
             removed=(removed, services.removed_name(work, farm_id, removed)) if removed else None,
             refused=question_of(refused) if refused is not None and not form else None,
         )
-        return show(request, work, "team/show.html", page, farm_id, status=_status(refused))
-
-
-def _status(refused: AppError | None) -> int:
-    return 200 if refused is None else 409 if isinstance(refused, Conflict) else 422
+        return show(request, work, "team/show.html", page, farm_id, status_of(refused))
 
 
 @router.get("/farms/{farm_id}/team/_members", name="team.members")

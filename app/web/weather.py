@@ -13,12 +13,12 @@ from app.access.gate import access_farm
 from app.access.permissions import Permission
 from app.charts.figures import line_figure
 from app.charts.lines import Chart, Level, Line, line_chart
-from app.errors import AppError, Conflict, Invalid
+from app.errors import AppError, Invalid
 from app.services import stations as station_services
 from app.services import weather as services
 from app.services import weather_files as files
 from app.units.kinds import shown
-from app.web.forms import REFUSED, FormView, Typed, form_view, question_of, row_values, sent_file, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, question_of, row_values, sent_file, status_of, typed_form
 from app.web.pages import go, reader_of, show
 from app.web.transactions import FarmId, Id, reading, writing
 
@@ -59,7 +59,7 @@ def _page(request: Request, farm_id: int, typed: Typed | None = None, refused: A
         rule = form_view(services.RULE_SHAPE, work.actor.units, weather.rule_values, typed, refused)
         said = question_of(refused) if refused is not None and typed is None else None
         page = Page(weather, rule, *_curve(request, work, weather), said)
-        return show(request, work, "weather/show.html", page, farm_id, status=422 if refused else 200)
+        return show(request, work, "weather/show.html", page, farm_id, status_of(refused))
 
 
 def _curve(request: Request, work: Any, weather: services.WeatherPage) -> tuple[str, dict | None, tuple | None]:
@@ -131,11 +131,7 @@ def _station_page(
         shape = station_services.STATION_SHAPE
         row = station_services.find_station(work, farm_id, station_id) if station_id else None
         form = form_view(shape, work.actor.units, row_values(row, shape) if row else None, typed, refused)
-        return show(request, work, "weather/station.html", FormPage(form, station_id), farm_id, status=_status(refused))
-
-
-def _status(refused: AppError | None) -> int:
-    return 200 if refused is None else 409 if isinstance(refused, Conflict) else 422
+        return show(request, work, "weather/station.html", FormPage(form, station_id), farm_id, status_of(refused))
 
 
 @router.post("/farms/{farm_id}/weather/stations/new", name="weather.add_station")
@@ -207,7 +203,7 @@ def _preview_page(request: Request, farm_id: int, upload_id: int, refused: AppEr
         except Invalid as unreadable:
             return show(request, work, "weather/unreadable.html", question_of(unreadable), farm_id, status=422)
         page = PreviewPage(found, files.PARTS, question_of(refused) if refused else None)
-        return show(request, work, "weather/preview.html", page, farm_id, status=_status(refused))
+        return show(request, work, "weather/preview.html", page, farm_id, status_of(refused))
 
 
 @router.post("/farms/{farm_id}/weather/files/{upload_id}", name="weather.answer")

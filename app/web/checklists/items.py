@@ -12,9 +12,9 @@ from app.access.permissions import Permission
 from app.access.work import Work
 from app.errors import AppError
 from app.services import checklists as services
-from app.web.checklists.lists import ROOT, status_of
+from app.web.checklists.lists import ROOT
 from app.web.checklists.views import ItemPage, blockers_of, item_part, quick_shape, readiness_page
-from app.web.forms import REFUSED, Typed, form_view, row_values, typed_form
+from app.web.forms import REFUSED, Typed, form_view, row_values, status_of, typed_form
 from app.web.pages import go, is_partial, respond, show
 from app.web.transactions import FarmId, Id, reading, writing
 

@@ -6,20 +6,16 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 
 from app.access.permissions import Permission
-from app.errors import AppError, Conflict, Invalid
+from app.errors import AppError, Invalid
 from app.services import checklists as services
 from app.units.sentences import Sentence
 from app.web.checklists.views import GroupPart, NotePage, readiness_page
-from app.web.forms import REFUSED, Typed, form_view, typed_form
+from app.web.forms import REFUSED, Typed, form_view, status_of, typed_form
 from app.web.pages import go, show
 from app.web.transactions import FarmId, Id, reading, writing
 
 router = APIRouter(include_in_schema=False)
 ROOT = "/farms/{farm_id}/checklists"
-
-
-def status_of(refused: AppError | None) -> int:
-    return 200 if refused is None else 409 if isinstance(refused, Conflict) else 422
 
 
 @router.get(ROOT, name="checklists.show")

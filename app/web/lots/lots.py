@@ -14,11 +14,10 @@ from app.errors import AppError
 from app.services import feeds as feed_services
 from app.services import lots as services
 from app.units.shapes import Shape
-from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, status_of, typed_form
 from app.web.lots.views import ROOT, lot_view
 from app.web.pages import go, show
 from app.web.stores import StoresView, lots_view
-from app.web.structures import status_of
 from app.web.transactions import FarmId, Id, reading, writing
 
 router = APIRouter(include_in_schema=False)

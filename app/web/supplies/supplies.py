@@ -15,10 +15,9 @@ from app.services import feeds as feed_services
 from app.services import lots as lot_services
 from app.services import supplies as services
 from app.units.shapes import Shape
-from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, typed_form
+from app.web.forms import REFUSED, FormView, Typed, form_view, row_values, status_of, typed_form
 from app.web.pages import go, show
 from app.web.stores import StoresView, supplies_view
-from app.web.structures import status_of
 from app.web.supplies.views import ROOT, supply_view
 from app.web.transactions import FarmId, Id, reading, writing
 
