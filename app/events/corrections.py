@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from sqlalchemy import select
 
-from app.errors import Conflict
-from app.events.edits import same
+from app.events.edits import changes_of, same
 
 if TYPE_CHECKING:
     from app.access.work import Work
@@ -41,17 +40,7 @@ def corrected_fields(wrong: Any, values: Mapping[str, Any]) -> dict[str, tuple[A
 
 def merged(now: Mapping[str, Any], values: Mapping[str, Any], was: Mapping[str, Any] | None) -> dict[str, Any]:
     """Values of a correction: what the person left as it was keeps what stands there now; both changed: Conflict."""
-    out, conflicts = dict(now), {}
-    for name, typed in values.items():
-        left = was is not None and name in was and same(was[name], typed)
-        if left or same(now.get(name), typed):
-            continue
-        if was is not None and name in was and not same(was[name], now.get(name)):
-            conflicts[name] = (now.get(name), typed)
-        out[name] = typed
-    if conflicts:
-        raise Conflict(conflicts)
-    return out
+    return {**now, **{name: after for name, (_before, after) in changes_of(now, values, was).items()}}
 
 
 def latest_of(work: Work, table: Any, row: Any) -> Any:

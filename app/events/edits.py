@@ -41,6 +41,24 @@ def _is_empty(value: Any) -> bool:
     return value is None or value is False or value == ""
 
 
+def changes_of(
+    now: Mapping[str, Any], values: Mapping[str, Any], was: Mapping[str, Any] | None
+) -> dict[str, tuple[Any, Any]]:
+    """Field -> (before, after) of what a person changed; a field changed by somebody else as well raises Conflict."""
+    changes, conflicts = {}, {}
+    for field, typed in values.items():
+        stands = now.get(field)
+        if same(stands, typed) or (was is not None and field in was and same(was[field], typed)):
+            continue
+        if was is not None and field in was and not _seen_as(was[field], stands):
+            conflicts[field] = (stands, typed)
+        else:
+            changes[field] = (stands, typed)
+    if conflicts:
+        raise Conflict(conflicts)
+    return changes
+
+
 def apply_edit(
     work: Work,
     row: Row,
@@ -59,17 +77,7 @@ def apply_edit(
     stands there now; a field both changed raises Conflict with both values, and nothing is changed. `kinds` names the
     kind of fields whose unit the noun alone does not tell, so that the history can say them with it.
     """
-    changes, conflicts = {}, {}
-    for field, typed in values.items():
-        now = getattr(row, field)
-        if same(now, typed) or (was is not None and field in was and same(was[field], typed)):
-            continue
-        if was is not None and field in was and not _seen_as(was[field], now):
-            conflicts[field] = (now, typed)
-        else:
-            changes[field] = (now, typed)
-    if conflicts:
-        raise Conflict(conflicts)
+    changes = changes_of({field: getattr(row, field) for field in values}, values, was)
     if changes:
         for field, (_before, after) in changes.items():
             setattr(row, field, after)
