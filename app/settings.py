@@ -13,6 +13,7 @@ def outside_folder(name: str) -> Path:
     packed = _PACKED / name
     return packed if packed.is_dir() else Path(__file__).parents[1] / name
 
+
 UPLOAD_MOST_BYTES = 8_000_000
 
 

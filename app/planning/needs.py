@@ -176,9 +176,7 @@ def haul_units(yard: YardInputs) -> Need:
     if load is None or rate is None or distance is None or speed is None:
         if rate is not None and yard.truck_rate_af_kg_h:
             return Need(float(math.ceil(rate / yard.truck_rate_af_kg_h - 1e-9)), have, "count")
-        return _unknown(
-            have, "count", "What the choppers move and what a truck brings in an hour is needed for this."
-        )
+        return _unknown(have, "count", "What the choppers move and what a truck brings in an hour is needed for this.")
     try:
         return Need(float(haul_need(load, rate, distance, speed).units_count), have, "count")
     except OutOfRange:

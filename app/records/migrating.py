@@ -43,7 +43,8 @@ def migrate(database: Database, backups: Path | None = None) -> str:
     if present is not None and present not in known:
         raise Unavailable(
             f"The database has schema {present}, which this version of Swathboard does not know. "
-            "It was made by a newer version: install that one, or restore a copy.")
+            "It was made by a newer version: install that one, or restore a copy."
+        )
     copy = back_up(database, backups) if present is not None and database.sqlite else None
     config = _config()
     with database.engine.connect() as connection:
