@@ -78,7 +78,8 @@ def test_what_is_unlikely_is_asked_about(site, field_id, typed, question):
 def test_a_confirmed_short_stem_is_saved_and_leaves_the_field_incomplete(site, field_id):
     answer = site.as_("crew").post(scout(site, field_id), HEAD | SPOTS | {"height_cm_1": "12", "sure": "yes"})
     assert answer.status_code == 303
-    assert "Incomplete" in site.as_("crew").get(where(site, f"/fields/{field_id}")).text
+    page = site.as_("crew").get(where(site, f"/fields/{field_id}")).text
+    assert "1 of 2 spots are below" in page and "so this scouting is incomplete." in page
 
 
 def test_a_day_to_come_stays_refused(site, field_id):
