@@ -6,6 +6,7 @@ import asyncio
 import logging
 
 from sqlalchemy import select
+from sqlalchemy.exc import SQLAlchemyError
 
 from app.events.bus import Bus
 from app.records.base import Database
@@ -31,7 +32,7 @@ async def hear_other_processes(database: Database, bus: Bus) -> None:
             continue
         try:
             now = await asyncio.to_thread(_seqs, database, watched)
-        except Exception:
+        except SQLAlchemyError:
             log.warning("could not look for changes of other processes", exc_info=True)
             await asyncio.sleep(5)
             continue
