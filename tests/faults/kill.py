@@ -9,6 +9,7 @@ import argparse
 import json
 import random
 import statistics
+import sys
 import tempfile
 import time
 from collections import Counter
@@ -52,6 +53,8 @@ def kill_often(place: Place, kills: int, load_s: tuple[float, float], writers_co
                 _kill_while_starting(place, chance)
             result.back_s.append(place.start())
             result.wrong += _look(place, writers, f"after kill {number + 1}")
+            if number % 25 == 24:
+                print(f"{number + 1} kills, {len(result.wrong)} wrong", file=sys.stderr)
             for writer in writers:
                 writer.up.set()
         result.kills = kills + kills // 10
