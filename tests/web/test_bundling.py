@@ -12,9 +12,10 @@ from app.web import bundling
 
 @pytest.fixture
 def static(tmp_path):
-    """A checkout's static folder without anything built."""
+    """A checkout's static folder as the install leaves it: htmx copied beside it, nothing bundled yet."""
     for name in (*bundling.COPIED, "live.js"):
         shutil.copy(outside_folder("static") / name, tmp_path / name)
+    shutil.copytree(outside_folder("static") / "vendor", tmp_path / "vendor")
     return tmp_path
 
 
@@ -48,13 +49,13 @@ def test_building_twice_writes_nothing_the_second_time(static):
 
 
 def test_a_copy_made_by_the_build_is_enough_without_the_carrier(static, monkeypatch):
-    bundling.copy_vendor(static)
     monkeypatch.setattr(bundling, "carrier_folder", lambda: None)
     assert "app.js" in bundling.build(static)
     assert "0BSD" in (static / "vendor" / "LICENCES.txt").read_text()
 
 
 def test_without_copy_and_carrier_the_error_says_what_to_run(static, monkeypatch):
+    shutil.rmtree(static / "vendor")
     monkeypatch.setattr(bundling, "carrier_folder", lambda: None)
     with pytest.raises(bundling.BundleError, match="pip install -e"):
         bundling.build(static)
