@@ -98,10 +98,20 @@
       if (next) refresh(next, by);
     }
   }
-  const named = (name, by, seq) => {
-    for (const part of all(`[data-live="${CSS.escape(name)}"]`))
-      if (!(seq <= Number(part.dataset.seq || 0))) refresh(part, by);
-  };
+  const named = (name, by, seq) => Promise.all(
+    all(`[data-live="${CSS.escape(name)}"]`).filter((part) => !(seq <= Number(part.dataset.seq || 0))).map((part) => refresh(part, by)));
+  // One part after the other: the one that was touched is named first and must not wait for sums drawn from it.
+  const waiting = new Map();
+  let draining = false;
+  async function drain() {
+    if (draining) return;
+    draining = true;
+    for (const [name, note] of waiting) {
+      waiting.delete(name);
+      await Promise.race([named(name, note.by || "", note.seq), new Promise((go) => setTimeout(go, 2000))]);
+    }
+    draining = false;
+  }
   document.addEventListener("focusout", (event) => {
     const part = event.target.closest?.(".stale[data-live]");
     if (part) setTimeout(() => part.isConnected && !busy(part) && refresh(part, ""), 150);
@@ -138,7 +148,8 @@
       alive();
       const note = JSON.parse(event.data);
       seq = Math.max(seq, note.seq || 0);
-      for (const name of note.parts || []) named(name, note.by || "", note.seq);
+      for (const name of note.parts || []) waiting.set(name, note);
+      drain();
     };
     stream.onmessage = change;
     stream.addEventListener("change", change);

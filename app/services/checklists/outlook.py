@@ -42,9 +42,9 @@ def outlook_of(work: Work, farm: Farm, coming: Coming) -> Outlook:
         return Outlook()
     today = work.today(farm.time_zone)
     key = (str(work.session.get_bind().engine.url), farm.id, today, coming.year, _last_change(work, farm.id))
-    if work.told or key not in _kept:  # what is not committed yet may be undone: look again, and keep nothing
+    if key not in _kept:
         found = _work_out(work, farm.id, today)
-        if work.told:
+        if work.told:  # what is not committed yet may be undone: keep nothing of it
             return found
         _kept[key] = found
         while len(_kept) > KEPT:
